@@ -1,0 +1,86 @@
+"""Every mistake oddfix can name, each with one sentence for a person: what, where, what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+
+class KbError(Exception):
+    """Root of all errors a user can meet; `exit_code` is what a command ends with."""
+
+    exit_code = 3
+
+
+class UsageProblem(KbError, ValueError):
+    """The question or an option cannot be understood as given."""
+
+    exit_code = 2
+
+
+class NotFound(KbError, LookupError):
+    """No page, finding or system of that name; `nearest` names the closest ones."""
+
+    exit_code = 1
+
+    def __init__(self, kind: str, name: str, nearest: Sequence[str] = ()) -> None:
+        self.kind, self.name, self.nearest = kind, name, tuple(nearest)
+        hint = f"; nearest: {', '.join(self.nearest)}" if self.nearest else ""
+        super().__init__(f"no {kind} is called '{name}'{hint}")
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong in one entry file."""
+
+    path: str
+    line: int
+    field: str
+    text: str
+    remedy: str
+
+    def __str__(self) -> str:
+        return f"{self.path}:{self.line} {self.field}: {self.text}; {self.remedy}"
+
+
+class DataProblems(KbError, ValueError):
+    """Entry files that were refused; `problems` holds all of them, in file and line order."""
+
+    exit_code = 3
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        count = len(self.problems)
+        noun = "problem" if count == 1 else "problems"
+        lines = "\n".join(str(problem) for problem in self.problems)
+        super().__init__(f"{count} {noun} in the entry files, nothing was loaded:\n{lines}")
+
+
+class StoreUnavailable(KbError, OSError):
+    """The store cannot be opened, read or written just now."""
+
+    exit_code = 4
+
+    def __init__(self, path: Path, reason: str, remedy: str) -> None:
+        self.path, self.reason, self.remedy = path, reason, remedy
+        super().__init__(f"the store {path} {reason}; {remedy}")
+
+    def __str__(self) -> str:
+        return f"the store {self.path} {self.reason}; {self.remedy}"
+
+
+class StoreTooNew(StoreUnavailable):
+    """The store was written by a newer program, whose rules this one does not know."""
+
+    def __init__(self, path: Path, unknown: Sequence[str]) -> None:
+        self.unknown = tuple(unknown)
+        super().__init__(
+            path,
+            f"was written by a newer oddfix (step {', '.join(self.unknown)} is unknown here)",
+            "update oddfix; the store was left as it is",
+        )
+
+
+class IndexProblem(KbError):
+    """The kept index is missing, damaged or of another version; it is always safe to rebuild."""

@@ -1,0 +1,187 @@
+"""The records: what an entry and a finding hold. Frozen, typed, unknown keys refused; no I/O."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+Nature = Literal[
+    "improper-repair",
+    "wrong-part",
+    "wrong-material",
+    "wrong-compound",
+    "wrong-assembly",
+    "wear-or-decay",
+    "missing-paper",
+]
+Urgency = Literal["before-flight", "before-return", "next-inspection", "information"]
+Construction = Literal["any", "tube-and-fabric", "wood", "sheet-metal"]
+Sense = Literal["seen", "felt", "heard", "smelt", "measured", "in-flight", "in-records"]
+HowCommon = Literal["common", "occasional", "rare"]
+HowOften = Literal["always", "usually", "sometimes", "seldom", "never"]
+Access = Literal["open", "panel", "disassembly"]
+PaperClass = Literal["minor", "major", "depends"]
+Checked = Literal["read", "secondary", "memory", "common-practice"]
+State = Literal["open", "deferred", "corrected"]
+
+URGENCY_WORDS: dict[str, str] = {
+    "before-flight": "BEFORE FLIGHT",
+    "before-return": "BEFORE RETURN",
+    "next-inspection": "NEXT INSPECTION",
+    "information": "INFORMATION",
+}
+"""How each urgency is said to a reader, in order of pressing."""
+
+CAUTION = (
+    "Guidance, not approved data. Follow the holder's current instructions, airworthiness directives"
+    " and local rules; a certificated person decides and signs."
+)
+"""Stands on every page, answer and sheet."""
+
+SHORT_CAUTION = "Guidance, not approved data; a certificated person decides and signs."
+"""The same in one line, where there is room for no more; the page behind it says the whole."""
+
+Kebab = Annotated[str, Meta(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=64)]
+Line = Annotated[str, Meta(min_length=1, max_length=600)]
+Passage = Annotated[str, Meta(min_length=1, max_length=1200)]
+
+
+class Sign(Struct, frozen=True, forbid_unknown_fields=True):
+    """One thing that can be observed, and with which sense."""
+
+    id: Kebab
+    sense: Sense
+    text: Line
+
+
+class Cause(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """What may explain the signs; `signs` says how often each shows, `entry` the page that owns the cause."""
+
+    id: Kebab
+    text: Line
+    how_common: HowCommon
+    signs: dict[str, HowOften]
+    entry: Kebab | None = None
+
+
+class Look(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """An inspection act that settles one sign."""
+
+    text: Line
+    settles: Kebab
+    minutes: Annotated[int, Meta(ge=1, le=2400)]
+    access: Access
+    tool: Line | None = None
+
+
+class Remedy(Struct, frozen=True, forbid_unknown_fields=True):
+    """How to put it right: cautions first, then steps, the tempting mistakes, and the proof."""
+
+    before: tuple[Line, ...]
+    steps: tuple[Line, ...]
+    never: tuple[Line, ...]
+    prove: tuple[Line, ...]
+    materials: tuple[Line, ...] = ()
+
+
+class Paper(Struct, frozen=True, forbid_unknown_fields=True):
+    """A pointer to the class of the repair, for the signer to decide."""
+
+    class_: PaperClass = msgspec.field(name="class")
+    why: Line
+    source: Line
+
+
+class LookAlso(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Where the same hand or the same fault is likely to be met: another page, or a place."""
+
+    why: Line
+    entry: Kebab | None = None
+    place: Line | None = None
+
+
+class Source(Struct, frozen=True, forbid_unknown_fields=True):
+    """A document and paragraph, what it says in our words, and how well that was checked."""
+
+    document: Line
+    where: Annotated[str, Meta(max_length=300)]
+    says: Line
+    checked: Checked
+
+
+class Entry(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One curated page of knowledge. The classes above and the annotations are its schema."""
+
+    format: Literal[1]
+    id: Kebab
+    title: Annotated[str, Meta(min_length=8, max_length=80)]
+    system: Kebab
+    jasc: tuple[Annotated[str, Meta(pattern=r"^\d{2}(\d{2})?$")], ...]
+    nature: Nature
+    urgency: Urgency
+    urgency_why: Line
+    construction: tuple[Construction, ...]
+    reviewed: date
+    summary: Passage
+    hazard: Passage
+    words: tuple[Line, ...]
+    signs: tuple[Sign, ...]
+    causes: tuple[Cause, ...]
+    looks: tuple[Look, ...]
+    remedy: Remedy
+    paper: Paper
+    look_also: tuple[LookAlso, ...]
+    sources: tuple[Source, ...]
+    limits: tuple[Kebab, ...] = ()
+    keys: tuple[Kebab, ...] = ()
+    withdrawn: date | None = None
+    replaced_by: Kebab | None = None
+
+    @property
+    def is_withdrawn(self) -> bool:
+        """True when the page is kept only so that old links still lead somewhere."""
+        return self.withdrawn is not None
+
+
+class System(Struct, frozen=True, forbid_unknown_fields=True):
+    """One system of the aircraft with its chapters of the public JASC table."""
+
+    id: Kebab
+    title: Line
+    chapters: dict[str, str]
+    about: Line
+    codes: dict[str, str] = {}
+
+
+TermKind = Literal["shorthand", "slang", "synonym", "spelling", "confusion"]
+
+
+class Term(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One word of the trade as people type it, with what it stands for on the pages."""
+
+    say: Annotated[str, Meta(min_length=1, max_length=60)]
+    means: tuple[Annotated[str, Meta(min_length=1, max_length=60)], ...]
+    kind: TermKind
+    both_ways: bool = False
+    note: str | None = None
+
+
+class Finding(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """What this shop found on one airframe, as its latest revision says.
+
+    `id` is a UUID version 7 (RFC 9562), so ids sort by the time of making; `created` and `revised` are UTC, ISO 8601.
+    """
+
+    id: str
+    airframe: str
+    text: str
+    created: str
+    revised: str
+    state: State = "open"
+    system: str | None = None
+    entries: tuple[str, ...] = ()
+    action: str | None = None
+    who: str | None = None
