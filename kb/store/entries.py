@@ -1,0 +1,99 @@
+"""The entries, systems and words of the trade as the store holds them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from hashlib import sha256
+from typing import Any
+
+import msgspec
+
+from kb.errors import NotFound
+from kb.model import Entry, System, Term
+from kb.store.file import StoreFile
+
+
+class EntryTable:
+    """Reads and replaces entries; nothing here knows where they came from."""
+
+    def __init__(self, file: StoreFile) -> None:
+        self._file = file
+
+    def loaded_fingerprint(self) -> str | None:
+        """Return the fingerprint of the entry folder that was loaded last, or None."""
+        with self._file.reading() as db:
+            row = db.execute("SELECT fingerprint FROM loads").fetchone()
+        return row[0] if row else None
+
+    def replace_seed(
+        self, entries: Iterable[Entry], systems: Iterable[System], words: Iterable[Term], *, fingerprint: str
+    ) -> None:
+        """Make the seed entries, systems and words of the store equal to these; one transaction, shop entries stay."""
+        with self._file.writing() as db:
+            for table in ("systems", "words", "loads"):
+                db.table(table).delete_where()
+            db.table("entries").delete_where("origin = 'seed'")
+            db.table("entries").insert_all(map(_entry_row, entries), replace=True)
+            db.table("systems").insert_all(
+                {"id": system.id, "place": place, "body": _as_json(system)} for place, system in enumerate(systems)
+            )
+            db.table("words").insert_all({"place": place, "body": _as_json(term)} for place, term in enumerate(words))
+            db.table("loads").insert({"fingerprint": fingerprint, "loaded": self._file.now()})
+
+    def get(self, entry_id: str) -> Entry:
+        """Return one entry.
+
+        Raises:
+            NotFound: no entry has this id; the error carries no near names.
+        """
+        found = self.some([entry_id])
+        if not found:
+            raise NotFound("page", entry_id)
+        return found[0]
+
+    def some(self, ids: Iterable[str]) -> list[Entry]:
+        """Return the entries of these ids, in their order; absent ones left out."""
+        with self._file.reading() as db:
+            rows = (db.execute("SELECT body FROM entries WHERE id = ?", (i,)).fetchone() for i in ids)
+            return [msgspec.json.decode(row[0], type=Entry) for row in rows if row]
+
+    def all(self, *, system: str | None = None) -> list[Entry]:
+        """Return all entries, or those of one system, by id."""
+        where, values = ("WHERE system = ?", (system,)) if system else ("", ())
+        with self._file.reading() as db:
+            rows = db.execute(f"SELECT body FROM entries {where} ORDER BY id", values).fetchall()
+        return [msgspec.json.decode(body, type=Entry) for (body,) in rows]
+
+    def ids(self) -> list[str]:
+        """Return the ids of all entries, sorted."""
+        with self._file.reading() as db:
+            return [row[0] for row in db.execute("SELECT id FROM entries ORDER BY id")]
+
+    def stamp(self) -> str:
+        """Return a text that changes whenever an entry or a word of the trade changes."""
+        with self._file.reading() as db:
+            rows = db.execute("SELECT id || ':' || sha256 FROM entries ORDER BY id").fetchall()
+            rows += db.execute("SELECT fingerprint FROM loads").fetchall()
+        return sha256("\n".join(row[0] for row in rows).encode()).hexdigest()
+
+    def systems(self) -> list[System]:
+        """Return the systems in reading order."""
+        with self._file.reading() as db:
+            rows = db.execute("SELECT body FROM systems ORDER BY place").fetchall()
+        return [msgspec.json.decode(body, type=System) for (body,) in rows]
+
+    def words(self) -> list[Term]:
+        """Return the words of the trade in file order."""
+        with self._file.reading() as db:
+            rows = db.execute("SELECT body FROM words ORDER BY place").fetchall()
+        return [msgspec.json.decode(body, type=Term) for (body,) in rows]
+
+
+def _entry_row(entry: Entry) -> dict[str, Any]:
+    body = _as_json(entry)
+    digest = sha256(body.encode()).hexdigest()
+    return {"id": entry.id, "system": entry.system, "sha256": digest, "origin": "seed", "body": body}
+
+
+def _as_json(record: msgspec.Struct) -> str:
+    return msgspec.json.encode(record).decode()
