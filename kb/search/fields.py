@@ -1,0 +1,44 @@
+"""Which parts of a record are searched, how much a word in each counts, and what a reader calls the part."""
+
+from __future__ import annotations
+
+from kb.model import Entry, Finding
+
+ENTRY_WEIGHTS: dict[str, float] = {
+    "title": 3.0,
+    "words": 3.0,
+    "signs": 2.0,
+    "summary": 2.0,
+    "causes": 1.0,
+    "looks": 0.5,
+    "hazard": 0.7,
+    "remedy": 0.4,
+    "look also": 0.2,
+    "system": 0.7,
+}
+"""Weight of one word by the part of the page it stands in. Chosen on the odd questions of tests/questions.toml."""
+
+FINDING_WEIGHTS: dict[str, float] = {"text": 1.0, "action": 0.7, "airframe": 1.0}
+"""Weight of one word by the part of a finding."""
+
+
+def entry_fields(entry: Entry) -> dict[str, str]:
+    """Return the searched text of each part of an entry, in the order of ENTRY_WEIGHTS."""
+    remedy = entry.remedy
+    return {
+        "title": entry.title,
+        "words": " . ".join(entry.words),
+        "signs": " . ".join(sign.text for sign in entry.signs),
+        "summary": f"{entry.summary} . {entry.id}",
+        "causes": " . ".join(cause.text for cause in entry.causes),
+        "looks": " . ".join(f"{look.text} {look.tool or ''}" for look in entry.looks),
+        "hazard": f"{entry.hazard} . {entry.urgency_why}",
+        "remedy": " . ".join((*remedy.steps, *remedy.never, *remedy.materials, *remedy.prove)),
+        "look also": " . ".join(f"{link.place or ''} {link.why}" for link in entry.look_also),
+        "system": f"{entry.system} {entry.nature}",
+    }
+
+
+def finding_fields(finding: Finding) -> dict[str, str]:
+    """Return the searched text of each part of a finding, in the order of FINDING_WEIGHTS."""
+    return {"text": finding.text, "action": finding.action or "", "airframe": finding.airframe}
