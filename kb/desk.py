@@ -1,0 +1,71 @@
+"""The Desk: one object, opened on a store, that hands out what oddfix can do. It holds no logic of its own."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kb.store import Store, default_store
+
+if TYPE_CHECKING:
+    from kb.findings import Findings
+    from kb.library import Library
+    from kb.search import Searcher
+
+
+class Desk:
+    """What both faces, commands and screens, talk to. Safe to use from several threads."""
+
+    def __init__(self, store: Store) -> None:
+        self.store = store
+
+    @classmethod
+    def open(cls, path: Path | None = None, *, entries: Path | None = None) -> Desk:
+        """Open a store, create it if need be, and load the entry folder into it if that has changed.
+
+        Args:
+            path: the store file; the user's own when None.
+            entries: the folder of entries; the one that came with the program when None.
+
+        Raises:
+            StoreUnavailable, StoreTooNew: see Store.
+            DataProblems: the folder has problems; nothing was loaded.
+        """
+        from kb.entries.files import default_folder, fingerprint
+
+        store = Store(path or default_store())
+        folder = entries or default_folder()
+        if store.entries.loaded_fingerprint() != fingerprint(folder):
+            _load(store, folder)
+        return cls(store)
+
+    @cached_property
+    def search(self) -> Searcher:
+        """Ask in one's own words."""
+        from kb.search import Searcher
+
+        return Searcher(self.store)
+
+    @cached_property
+    def library(self) -> Library:
+        """Read pages and reading lists by name."""
+        from kb.library import Library
+
+        return Library(self.store)
+
+    @cached_property
+    def findings(self) -> Findings:
+        """Add and read the shop's findings."""
+        from kb.findings import Findings
+
+        return Findings(self.store)
+
+
+def _load(store: Store, folder: Path) -> None:
+    from kb.entries.folder import load_folder
+
+    loaded = load_folder(folder)
+    store.entries.replace_seed(
+        loaded.entries.values(), loaded.systems.values(), loaded.words, fingerprint=loaded.fingerprint
+    )
