@@ -1,0 +1,252 @@
+"""The commands. Each parses its words, makes one call on the Desk and prints the answer."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from kb.cli import output
+from kb.errors import KbError, NotFound, UsageProblem
+
+if TYPE_CHECKING:
+    from kb.desk import Desk
+
+QUESTION_LIMIT = 10_000
+"""Characters of a question that are read; the rest is cut, with a note."""
+
+
+class Faces(click.Group):
+    """The group of commands: turns the project's errors into one sentence and an exit code."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except KbError as error:
+            if ctx.params.get("debug"):
+                raise
+            output.note(f"oddfix: {error}")
+            ctx.exit(error.exit_code)
+        except BrokenPipeError:
+            # The reader of our output has gone; nothing more can be said to it.
+            sys.stderr.close()
+            ctx.exit(0)
+
+
+def desk_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command --store and --entries, and hand it an open Desk as its first argument."""
+
+    @click.option("--store", type=click.Path(path_type=Path), help="The store file; ODDFIX_STORE names it too.")
+    @click.option("--entries", type=click.Path(path_type=Path), help="Load the pages from this folder instead.")
+    @wraps(command)
+    def with_desk(store: Path | None, entries: Path | None, **values: Any) -> Any:
+        return command(open_desk(click.get_current_context(), store, entries), **values)
+
+    return with_desk
+
+
+def open_desk(ctx: click.Context, store: Path | None, entries: Path | None) -> Desk:
+    """Open the Desk on what the command, the group or the environment names, in this order."""
+    from kb.desk import Desk
+
+    return Desk.open(store or ctx.obj["store"], entries=entries or ctx.obj["entries"])
+
+
+json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON value instead of text.")
+
+
+@click.group(cls=Faces, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option("--store", type=click.Path(path_type=Path), envvar="ODDFIX_STORE", help="The store file.")
+@click.option("--entries", type=click.Path(path_type=Path), envvar="ODDFIX_ENTRIES", help="The folder of pages.")
+@click.option("--debug", is_flag=True, help="Show where an error came from.")
+@click.version_option(package_name="oddfix", message="oddfix %(version)s")
+@click.pass_context
+def cli(ctx: click.Context, store: Path | None, entries: Path | None, debug: bool) -> None:
+    """What is this strange old repair, may it fly, and how is it put right?
+
+    Without a command the screens open. Guidance, not approved data: a certificated person decides and signs.
+
+    Exit codes: 0 done, 1 nothing found, 2 wrong usage, 3 bad data, 4 store unavailable, 130 interrupted.
+    """
+    ctx.obj = {"store": store, "entries": entries}
+    if ctx.invoked_subcommand is None:
+        _open_screens(ctx)
+
+
+@cli.command(context_settings={"ignore_unknown_options": True})
+@click.argument("text", nargs=-1)
+@click.option("--limit", type=click.IntRange(1, 1000), default=5, show_default=True, help="Hits to print at most.")
+@json_option
+@desk_options
+def ask(desk: Desk, text: tuple[str, ...], limit: int, as_json: bool) -> None:
+    """Ask in your own words: what was seen, heard, smelt or measured.
+
+    A word in "quotes" is kept as typed; -word leaves out what has it.
+    """
+    found = desk.search.ask(_question(text), limit=limit)
+    if as_json:
+        output.as_json(found.hits)
+    if not found.hits:
+        raise NothingFits("nothing fits that question; say what you see, where, and what it is made of")
+    from kb.cli import render
+
+    render.how_read(found)
+    if not as_json:
+        first = found.hits[0]
+        render.answer(found, desk.library.page(first.id) if first.kind == "entry" else None)
+        output.note(f"\nRead on: oddfix show {first.id}\n{_caution()}")
+
+
+@cli.command()
+@click.argument("name", metavar="ID")
+@json_option
+@desk_options
+def show(desk: Desk, name: str, as_json: bool) -> None:
+    """Print a whole page, or one of the shop's findings by its id or the end of it."""
+    from kb.cli import render
+
+    try:
+        entry = desk.library.page(name)
+    except NotFound as no_page:
+        try:
+            finding = desk.findings.get(name)
+        except NotFound:
+            raise no_page from None
+        output.as_json(finding) if as_json else render.finding(finding)
+        return
+    output.as_json(entry) if as_json else render.page(entry)
+
+
+@cli.command()
+@click.argument("system", required=False)
+@json_option
+@desk_options
+def systems(desk: Desk, system: str | None, as_json: bool) -> None:
+    """List the systems, or the pitfalls of one: the reading list of a student."""
+    from kb.cli import render
+
+    if system is None:
+        counted = desk.library.systems()
+        rows = [{"id": s.id, "title": s.title, "chapters": s.chapters, "pages": count} for s, count in counted]
+        output.as_json(rows) if as_json else render.systems(counted)
+        return
+    read, entries = desk.library.reading_list(system)
+    if as_json:
+        output.as_json(entries)
+    else:
+        render.reading_list(read, entries)
+    if not entries:
+        raise NothingFits(f"no page yet on {read.title.lower()}")
+
+
+@cli.command()
+@click.argument("text", nargs=-1)
+@click.option("--airframe", required=True, help="Which aircraft, as the shop calls it.")
+@click.option("--entry", "entries_", multiple=True, metavar="ID", help="The page it belongs to; may be repeated.")
+@click.option("--action", help="What was done about it.")
+@click.option("--system", help="The system, when no page says it.")
+@click.option("--state", type=click.Choice(["open", "deferred", "corrected"]), default="open", show_default=True)
+@click.option("--who", metavar="INITIALS", help="Who found it.")
+@json_option
+@desk_options
+def add(desk: Desk, text: tuple[str, ...], entries_: tuple[str, ...], as_json: bool, **values: Any) -> None:
+    """Add a finding of your own; it is searchable at once."""
+    finding = desk.findings.add(" ".join(text), entries=entries_, **values)
+    if as_json:
+        output.as_json(finding)
+    else:
+        output.data(finding.id)
+        output.note(f"kept for {finding.airframe}; oddfix show {finding.id[-8:]} prints it")
+
+
+@cli.command()
+@click.option("--airframe", help="Only those of this aircraft.")
+@json_option
+@desk_options
+def findings(desk: Desk, airframe: str | None, as_json: bool) -> None:
+    """List the shop's findings, newest first."""
+    found = desk.findings.all(airframe=airframe)
+    if as_json:
+        output.as_json(found)
+    if not found:
+        raise NothingFits("no findings yet; oddfix add keeps the first")
+    if not as_json:
+        from kb.cli import render
+
+        for number, finding in enumerate(found):
+            if number:
+                output.data()
+            render.finding(finding)
+
+
+@cli.command()
+@click.argument("folder", required=False, type=click.Path(path_type=Path))
+@json_option
+def check(folder: Path | None, as_json: bool) -> None:
+    """Check a folder of pages and name every problem with file, line, field and remedy."""
+    from kb.entries.files import default_folder
+    from kb.entries.folder import load_folder
+    from kb.errors import DataProblems
+
+    try:
+        loaded = load_folder(folder or default_folder())
+    except DataProblems as error:
+        if as_json:
+            output.as_json([{f: getattr(p, f) for f in p.__slots__} for p in error.problems])
+            raise NothingFits(f"{len(error.problems)} problems", exit_code=3) from error
+        raise
+    counts = {"pages": len(loaded.entries), "systems": len(loaded.systems), "words": len(loaded.words)}
+    if as_json:
+        output.as_json([])
+    else:
+        output.data(", ".join(f"{count} {name}" for name, count in counts.items()) + ": no problem found")
+
+
+class NothingFits(KbError):
+    """An empty answer: said on standard error, with the exit code for it."""
+
+    def __init__(self, text: str, *, exit_code: int = 1) -> None:
+        super().__init__(text)
+        self.exit_code = exit_code
+
+
+def _question(text: tuple[str, ...]) -> str:
+    question = " ".join(text).strip()
+    if not question:
+        raise UsageProblem("the question is empty; say what you see, as in: oddfix ask white strings in the strainer")
+    if flag := next((word for word in text if word.startswith("--") and word[2:].isalpha()), None):
+        raise UsageProblem(f"there is no option {flag}; see oddfix ask --help")
+    if len(question) > QUESTION_LIMIT:
+        output.note(f"only the first {QUESTION_LIMIT} characters of the question were read")
+    return question[:QUESTION_LIMIT]
+
+
+def _caution() -> str:
+    from kb.model import CAUTION
+
+    return CAUTION
+
+
+def _open_screens(ctx: click.Context) -> None:
+    import os
+
+    if not sys.stdout.isatty() or os.environ.get("TERM") == "dumb":
+        raise UsageProblem(
+            "the screens need a terminal; oddfix ask, show, systems, add and findings do the same without"
+        )
+    desk = open_desk(ctx, None, None)
+    from tui.app import run  # the one place where the commands reach the screens
+
+    run(desk)
+
+
+def main() -> None:
+    """Run the command line."""
+    try:
+        cli()
+    except KeyboardInterrupt:
+        sys.exit(130)

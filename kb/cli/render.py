@@ -1,0 +1,94 @@
+"""Prints records as plain text: pages, answers, lists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kb.cli import output
+from kb.model import CAUTION, URGENCY_WORDS, Entry, Finding, System
+from kb.page import lay_out, one_line
+
+if TYPE_CHECKING:
+    from kb.search import Answer, Hit
+
+EDGE = 17
+"""Columns of the left edge, where urgency stands in words."""
+
+
+def page(entry: Entry) -> None:
+    """Print a whole page."""
+    laid = lay_out(entry)
+    output.wrapped(laid.title, mark=laid.urgency, indent=EDGE)
+    output.wrapped(laid.urgency_why, indent=EDGE)
+    output.data()
+    output.wrapped(CAUTION)
+    output.data()
+    output.wrapped(laid.summary)
+    output.wrapped(laid.facts)
+    for part in laid.parts:
+        output.data()
+        output.data(f"{part.number} {part.title}")
+        for block in part.blocks:
+            output.wrapped(block.text, mark=f"  {block.mark}", indent=EDGE)
+            if block.link and block.link != block.mark:
+                output.wrapped(f"see {block.link}", indent=EDGE)
+            if block.note:
+                output.wrapped(f"({block.note})", indent=EDGE)
+
+
+def answer(found: Answer, first: Entry | None) -> None:
+    """Print the hits; under the first page, what it is, since that is what was asked."""
+    for number, hit in enumerate(found.hits):
+        if number:
+            output.data()
+        _hit(hit)
+        if first is not None and hit.id == first.id:
+            output.wrapped(one_line(first.summary), indent=EDGE)
+            output.wrapped(f"Hazard: {one_line(first.hazard)}", indent=EDGE)
+        output.wrapped("; ".join(hit.why), indent=EDGE)
+
+
+def how_read(found: Answer) -> None:
+    """Say on standard error how the question was read."""
+    if found.read_as:
+        output.note(f'read as: {", ".join(found.read_as)} - put a word in "quotes" to keep it as typed')
+    if found.unknown:
+        output.note(f"on no page: {', '.join(found.unknown)}")
+
+
+def finding(one: Finding) -> None:
+    """Print one finding."""
+    output.wrapped(f"{one.airframe}: {one.text}", mark=f"shop, {one.state}", indent=EDGE)
+    if one.action:
+        output.wrapped(f"done: {one.action}", indent=EDGE)
+    facts = [one.created[:10], one.system or "", ", ".join(one.entries), f"finding {one.id[-8:]}"]
+    output.wrapped("  ".join(fact for fact in facts if fact), indent=EDGE)
+
+
+def systems(counted: Sequence[tuple[System, int]]) -> None:
+    """Print the systems with how many pages each has."""
+    for system, count in counted:
+        pages = "1 page" if count == 1 else f"{count} pages"
+        output.wrapped(f"{system.title}, {pages}. {system.about}", mark=system.id, indent=EDGE)
+
+
+def reading_list(system: System, entries: Sequence[Entry]) -> None:
+    """Print a system's pages as a student reads them: what it is, and why it matters."""
+    chapters = ", ".join(f"{code} {title}" for code, title in system.chapters.items())
+    output.wrapped(f"{system.title}. {system.about} JASC chapters: {chapters}.")
+    for entry in entries:
+        output.data()
+        output.wrapped(entry.title, mark=URGENCY_WORDS[entry.urgency], indent=EDGE)
+        output.wrapped(entry.id, indent=EDGE)
+        output.wrapped(one_line(entry.summary), indent=EDGE)
+        output.wrapped(one_line(entry.hazard), indent=EDGE)
+
+
+def _hit(hit: Hit) -> None:
+    if hit.kind == "finding":
+        output.wrapped(f"{hit.airframe}: {hit.title}", mark=f"shop, {hit.state}", indent=EDGE)
+        output.wrapped(f"finding {hit.id[-8:]}  {(hit.created or '')[:10]}  {hit.system or ''}".rstrip(), indent=EDGE)
+    else:
+        output.wrapped(hit.title, mark=URGENCY_WORDS[hit.urgency or "information"], indent=EDGE)
+        output.wrapped(f"{hit.id}  ({hit.system})", indent=EDGE)
