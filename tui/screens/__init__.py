@@ -1,0 +1,1 @@
+"""One screen a module, with its stylesheet where it needs one."""

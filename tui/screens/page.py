@@ -1,0 +1,107 @@
+"""A page, read from top to bottom; digits jump to its parts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+
+from kb.desk import Desk
+from kb.page import Page, lay_out, lay_out_finding
+from tui.literal import plain
+from tui.pageview import Link, PageView
+from tui.screens.base import TrailScreen, rule
+from tui.screens.finding import FindingScreen
+
+WIDE = 120
+"""Columns from which on the parts stand in a column at the left."""
+
+
+class PageScreen(TrailScreen):
+    """One page, or one finding laid out as a page."""
+
+    name_on_trail = "page"
+    CSS_PATH = "page.tcss"
+    tips = ("Digits jump to the numbered parts.", "Tab goes from link to link; Enter follows the one marked >.")
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(str(n), f"part({n})", f"to part {n}", id=f"page.part{n}", show=False) for n in range(1, 10)),
+        Binding("tab", "app.focus_next", "next link", id="page.next", show=False),
+        Binding("a", "add", "add finding", id="page.add"),
+        Binding("y", "copy", "copy the name", id="page.copy"),
+    ]
+
+    @dataclass
+    class Fetched(Message):
+        """The page has been read."""
+
+        page: Page
+
+    def __init__(self, desk: Desk, name: str, *, is_finding: bool = False) -> None:
+        super().__init__(desk)
+        self._record = name
+        self._is_finding = is_finding
+
+    def compose_body(self) -> ComposeResult:
+        yield rule()
+        with Horizontal(id="leaf"):
+            yield Static("", id="parts", classes="quiet")
+            yield PageView(id="view")
+        yield rule()
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one("#view").focus()
+        self._fetch()
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.set_class(self.size.width >= WIDE, "-wide")
+
+    def keys(self) -> list[str]:
+        if self._is_finding:
+            return ["Tab link", "Enter follow", "y copy", "Esc back", "? keys", "q quit"]
+        return ["1-9 part", "Tab link", "Enter follow", "a add finding", "Esc back", "? keys", "q quit"]
+
+    @work(thread=True, exclusive=True, group="page", exit_on_error=False)
+    def _fetch(self) -> None:
+        if self._is_finding:
+            page = lay_out_finding(self.desk.findings.get(self._record))
+        else:
+            page = lay_out(self.desk.library.page(self._record))
+        self.post_message(self.Fetched(page))
+
+    @on(Fetched)
+    async def _fetched(self, event: Fetched) -> None:
+        view = self.query_one("#view", PageView)
+        await view.show(event.page)
+        self.query_one("#parts", Static).update(plain("\n".join(view.part_titles())))
+
+    @on(Link.Followed)
+    def _follow(self, event: Link.Followed) -> None:
+        open_page(self, self.desk, event.entry_id)
+
+    def action_part(self, number: int) -> None:
+        """Jump to a numbered part."""
+        self.query_one("#view", PageView).go_to_part(number)
+
+    def action_add(self) -> None:
+        """Add a finding of this kind."""
+        if not self._is_finding:
+            self.app.push_screen(FindingScreen(self.desk, entry=self._record))
+
+    def action_copy(self) -> None:
+        """Copy the name of this page."""
+        self.app.copy_to_clipboard(self._record)
+        self.notify(f"copied {self._record}", markup=False)
+
+
+def open_page(screen: Screen[None], desk: Desk, name: str, *, is_finding: bool = False) -> None:
+    """Go from a screen to a page."""
+    screen.app.push_screen(PageScreen(desk, name, is_finding=is_finding))
