@@ -54,6 +54,12 @@ def desk(store_path: Path) -> Desk:
     return Desk.open(store_path)
 
 
+@pytest.fixture
+def small_desk(tmp_path: Path) -> Desk:
+    """A desk on two pages that never change, for pictures."""
+    return Desk.open(tmp_path / "small.db", entries=Path(__file__).parent / "data" / "folder")
+
+
 @dataclass
 class Ran:
     """What a command answered."""

@@ -1,18 +1,17 @@
-"""The application: opens on a Desk, owns the theme and the trail, and catches what goes wrong in a worker."""
+"""The application: opens on a Desk, owns the themes and the keys that work everywhere."""
 
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 from typing import ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.theme import Theme
-from textual.worker import Worker, WorkerState
 
 from kb.desk import Desk
-from kb.display import show_safely
 from tui.screens.ask import AskScreen
 from tui.screens.base import TrailScreen
 
@@ -70,6 +69,14 @@ class OddfixApp(App[None]):
             self.theme = "oddfix-dark"
         self.push_screen(AskScreen(self.desk))
 
+    def get_css_variables(self) -> dict[str, str]:
+        """Return the colours by name; in the terminal's own colours there are none but the default."""
+        variables = super().get_css_variables()
+        if not self.ansi_color:
+            return variables
+        is_colour = re.compile(r"#|rgb|auto|ansi_").match
+        return {name: "ansi_default" if is_colour(value) else value for name, value in variables.items()}
+
     def action_toggle_light(self) -> None:
         """Switch between the dark and the light theme."""
         if not self.ansi_color:
@@ -81,12 +88,6 @@ class OddfixApp(App[None]):
 
         if isinstance(self.screen, TrailScreen) and not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen(self.screen))
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """Say in one sentence what a worker could not do; the screens stay usable."""
-        if event.state is WorkerState.ERROR:
-            sentence = show_safely(str(event.worker.error))
-            self.notify(sentence, title="not done", severity="error", markup=False, timeout=12)
 
 
 def run(desk: Desk, *, mouse: bool = True) -> None:

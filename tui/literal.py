@@ -10,7 +10,7 @@ URGENCY_STYLES = {
     "BEFORE FLIGHT": "bold $error",
     "BEFORE RETURN": "bold $warning",
     "NEXT INSPECTION": "bold $secondary",
-    "INFORMATION": "bold $text-muted",
+    "INFORMATION": "bold",
 }
 """Colour repeats the words of urgency, it never replaces them."""
 
@@ -34,12 +34,12 @@ def row(edge: str, text: str, right: str, *, below: str, width: int, is_current:
     The current row carries a `>`, so that it is seen without colour.
     """
     mark = styled("> " if is_current else "  ", "bold $accent")
-    side = styled(right, "$text-muted")
+    side = styled(right, "dim")
     room = max(width - 2 - EDGE - side.cell_length - 2, 10)
     title = _fitted(styled(text, "bold" if is_current else ""), room)
     gap = " " * max(room - title.cell_length + 2, 1)
-    edge_text = styled(f"{edge:<{EDGE}}", URGENCY_STYLES.get(edge, "$text-muted"))
-    reason = _fitted(styled(below, "$text-muted"), max(width - 2 - EDGE, 10))
+    edge_text = styled(f"{edge:<{EDGE}}", URGENCY_STYLES.get(edge, "dim"))
+    reason = _fitted(styled(below, "dim"), max(width - 2 - EDGE, 10))
     return Content.assemble(mark, edge_text, title, gap, side, "\n", " " * (EDGE + 2), reason)
 
 

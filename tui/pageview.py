@@ -13,7 +13,7 @@ from kb.model import CAUTION
 from kb.page import Block, Page, Part
 from tui.literal import URGENCY_STYLES, plain, styled
 
-_TONES = {"caution": "$warning", "never": "$error", "link": "$accent", "quiet": "$text-muted", "plain": ""}
+_TONES = {"caution": "$warning", "never": "$error", "link": "$accent", "quiet": "dim", "plain": ""}
 _MARK_WIDTH = 12
 
 
@@ -102,10 +102,10 @@ def _head(page: Page) -> Widget:
             )
         ),
         Static(plain(page.urgency_why)),
-        Static(styled(CAUTION, "$text-muted")),
+        Static(styled(CAUTION, "dim")),
         Static(""),
         Static(plain(page.summary)),
-        Static(styled(page.facts, "$text-muted")),
+        Static(styled(page.facts, "dim")),
     ]
     return _Group(*(line for line in lines), classes="head")
 
@@ -121,14 +121,14 @@ def _block(block: Block) -> list[Widget]:
     if block.link:
         body.append(Link(block.link))
     if block.note:
-        body.append(Static(styled(block.note, "$text-muted")))
+        body.append(Static(styled(block.note, "dim")))
     is_long = len(block.mark) > _MARK_WIDTH
     if is_long and block.mark != block.link:
         body.insert(0, Static(styled(block.mark, "bold")))
     mark = "" if is_long else block.mark
     return [
         Horizontal(
-            Static(styled(mark, _TONES[block.tone] or "$text-muted"), classes="mark"),
+            Static(styled(mark, _TONES[block.tone] or "dim"), classes="mark"),
             _Group(*body, classes="body"),
             classes="block",
         )

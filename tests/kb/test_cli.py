@@ -88,7 +88,7 @@ def test_bad_input_gets_a_sentence_and_its_exit_code(
     assert "Traceback" not in ran.err
 
 
-@pytest.mark.parametrize("text", HOSTILE)
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_hostile_text_is_asked_added_found_and_shown_tame(run_cli: Run, text: str) -> None:
     """No control, direction or half character reaches the terminal, and nothing fails."""
     asked = run_cli("ask", text)

@@ -31,7 +31,7 @@ def test_one_line_has_no_line_break(text: str) -> None:
     assert not set("\n\r\t") & set(show_safely(text, keep_lines=False))
 
 
-@pytest.mark.parametrize("text", HOSTILE)
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_hostile_text_can_be_printed_as_utf_8(text: str) -> None:
     """Whatever is stored can be written to a file or terminal."""
     assert show_safely(text).encode()

@@ -86,9 +86,11 @@ def test_records_without_a_word_are_never_hits() -> None:
     assert best(score_of(["", "   ", "!!!"], "strings"), 5) == []
 
 
-def score_of(texts: list[str], question: str) -> NDArray[np.float64]:
+def score_of(texts: list[str], question: str) -> NDArray[np.float32]:
     """The scores of plain texts."""
-    return np.array(_ask(Shelf(build([{"text": text} for text in texts], range(len(texts)), FLAT)), question))
+    return np.array(
+        _ask(Shelf(build([{"text": text} for text in texts], range(len(texts)), FLAT)), question), np.float32
+    )
 
 
 def test_equal_scores_keep_the_order_of_records() -> None:

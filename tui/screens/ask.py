@@ -81,6 +81,8 @@ class AskScreen(TrailScreen):
         self._number = 0
         self._hits: tuple[Hit, ...] = ()
         self._pause: Timer | None = None
+        self.is_waiting = False
+        """True between the last key and the question it leads to."""
 
     def compose_body(self) -> ComposeResult:
         with Horizontal(id="question"):
@@ -120,9 +122,11 @@ class AskScreen(TrailScreen):
     def _typed(self) -> None:
         if self._pause:
             self._pause.stop()
+        self.is_waiting = True
         self._pause = self.set_timer(PAUSE, self._ask)
 
     def _ask(self) -> None:
+        self.is_waiting = False
         self._number += 1
         text = self.query_one("#text", Input).value
         if text.strip():

@@ -9,8 +9,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.screen import Screen
 from textual.widgets import Rule, Static
+from textual.worker import Worker, WorkerState
 
 from kb.desk import Desk
+from kb.display import show_safely
 from tui.literal import plain
 
 
@@ -41,6 +43,12 @@ class TrailScreen(Screen[None]):
 
     def on_descendant_focus(self) -> None:
         self.show_keys()
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Say in one sentence what a worker could not do; the screens stay usable."""
+        if event.state is WorkerState.ERROR:
+            sentence = show_safely(str(event.worker.error))
+            self.notify(sentence, title="not done", severity="error", markup=False, timeout=12)
 
     def trail(self) -> str:
         """Return where this screen stands: the words of all screens below it and its own."""

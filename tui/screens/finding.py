@@ -67,7 +67,9 @@ class FindingScreen(TrailScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.query_one("#text").focus()
+        text = self.query_one("#text", TextArea)
+        text.move_cursor(text.document.end)
+        text.focus()
         self._read_airframes()
 
     def keys(self) -> list[str]:

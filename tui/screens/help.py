@@ -31,7 +31,7 @@ class HelpScreen(TrailScreen):
             for key, said in self._keys():
                 yield Static(Content.assemble(styled(f"{key:<14}", "bold $accent"), styled(said, "")))
             yield Static("")
-            yield Static(styled(CAUTION, "$text-muted"))
+            yield Static(styled(CAUTION, "dim"))
         yield rule()
 
     def on_mount(self) -> None:
