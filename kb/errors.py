@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+import msgspec
 
 
 class KbError(Exception):
@@ -30,8 +31,7 @@ class NotFound(KbError, LookupError):
         super().__init__(f"no {kind} is called '{name}'{hint}")
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(msgspec.Struct, frozen=True):
     """One thing wrong in one entry file."""
 
     path: str

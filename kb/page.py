@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from kb.model import URGENCY_WORDS, Entry, Finding
 
 Tone = Literal["plain", "caution", "never", "link", "quiet"]
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(msgspec.Struct, frozen=True):
     """One paragraph: a short mark at its left ("seen", "20 min", "1"), the text, a quiet note below, and a link."""
 
     text: str
@@ -22,8 +22,7 @@ class Block:
     link: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(msgspec.Struct, frozen=True):
     """One numbered part of a page."""
 
     number: int
@@ -31,8 +30,7 @@ class Part:
     blocks: tuple[Block, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(msgspec.Struct, frozen=True):
     """A page ready to be shown."""
 
     id: str

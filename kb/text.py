@@ -10,9 +10,9 @@ import re
 import threading
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
+import msgspec
 import Stemmer
 
 WORD_LIMIT = 64
@@ -59,8 +59,7 @@ _SEPARATOR = re.compile(r"[-/'.&]")
 _local = threading.local()
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(msgspec.Struct, frozen=True):
     """One written word of a folded text: where it stands, and the word itself. Stop words are words too."""
 
     start: int

@@ -196,7 +196,7 @@ def check(folder: Path | None, as_json: bool) -> None:
         loaded = load_folder(folder or default_folder())
     except DataProblems as error:
         if as_json:
-            output.as_json([{f: getattr(p, f) for f in p.__slots__} for p in error.problems])
+            output.as_json(error.problems)
             raise NothingFits(f"{len(error.problems)} problems", exit_code=3) from error
         raise
     counts = {"pages": len(loaded.entries), "systems": len(loaded.systems), "words": len(loaded.words)}

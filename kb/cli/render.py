@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from kb.cli import output
 from kb.model import CAUTION, URGENCY_WORDS, Entry, Finding, System
-from kb.page import lay_out, one_line
 
 if TYPE_CHECKING:
     from kb.search import Answer, Hit
@@ -18,6 +17,8 @@ EDGE = 17
 
 def page(entry: Entry) -> None:
     """Print a whole page."""
+    from kb.page import lay_out
+
     laid = lay_out(entry)
     output.wrapped(laid.title, mark=laid.urgency, indent=EDGE)
     output.wrapped(laid.urgency_why, indent=EDGE)
@@ -44,8 +45,8 @@ def answer(found: Answer, first: Entry | None) -> None:
             output.data()
         _hit(hit)
         if first is not None and hit.id == first.id:
-            output.wrapped(one_line(first.summary), indent=EDGE)
-            output.wrapped(f"Hazard: {one_line(first.hazard)}", indent=EDGE)
+            output.wrapped(first.summary, indent=EDGE)
+            output.wrapped(f"Hazard: {first.hazard}", indent=EDGE)
         output.wrapped("; ".join(hit.why), indent=EDGE)
 
 
@@ -81,8 +82,8 @@ def reading_list(system: System, entries: Sequence[Entry]) -> None:
         output.data()
         output.wrapped(entry.title, mark=URGENCY_WORDS[entry.urgency], indent=EDGE)
         output.wrapped(entry.id, indent=EDGE)
-        output.wrapped(one_line(entry.summary), indent=EDGE)
-        output.wrapped(one_line(entry.hazard), indent=EDGE)
+        output.wrapped(entry.summary, indent=EDGE)
+        output.wrapped(entry.hazard, indent=EDGE)
 
 
 def _hit(hit: Hit) -> None:

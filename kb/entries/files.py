@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+import os
+from collections.abc import Iterator
 from pathlib import Path
 
 
@@ -14,13 +16,28 @@ def default_folder() -> Path:
 def fingerprint(folder: Path) -> str:
     """Return the SHA-256 over names and contents of all files of the folder, as hexadecimal text."""
     digest = hashlib.sha256()
-    for path in entry_files(folder):
-        data = path.read_bytes()
-        digest.update(f"{path.relative_to(folder).as_posix()}\0{len(data)}\0".encode())
+    start = len(os.fspath(folder)) + 1
+    for path in _toml_paths(os.fspath(folder)):
+        with open(path, "rb") as file:
+            data = file.read()
+        digest.update(f"{path[start:]}\0{len(data)}\0".encode())
         digest.update(data)
     return digest.hexdigest()
 
 
 def entry_files(folder: Path) -> list[Path]:
     """Return all TOML files of the folder, at any depth, sorted."""
-    return sorted(path for path in folder.rglob("*.toml") if path.is_file())
+    return [Path(path) for path in _toml_paths(os.fspath(folder))]
+
+
+def _toml_paths(folder: str) -> list[str]:
+    return sorted(_walk(folder)) if os.path.isdir(folder) else []
+
+
+def _walk(folder: str) -> Iterator[str]:
+    # Plain strings and os.scandir: with some hundred files, path objects would cost more than reading them.
+    for item in os.scandir(folder):
+        if item.is_dir():
+            yield from _walk(item.path)
+        elif item.name.endswith(".toml"):
+            yield item.path

@@ -20,6 +20,7 @@ from kb.model import Entry, System, Term
 
 SYSTEMS_FILE = "systems.toml"
 WORDS_FILE = "words.toml"
+COVERAGE_FILE = "coverage.toml"
 
 
 _Table = TypeVar("_Table", bound=Struct)
@@ -86,7 +87,7 @@ def _load_entries(folder: Path, problems: list[Problem]) -> Iterator[tuple[_File
     seen: dict[str, str] = {}
     for path in entry_files(folder):
         if path.parent == folder:
-            if path.name not in (SYSTEMS_FILE, WORDS_FILE):
+            if path.name not in (SYSTEMS_FILE, WORDS_FILE, COVERAGE_FILE):
                 name = path.name
                 problems.append(Problem(name, 1, "file", "stands outside a system", "move it to SYSTEM/ID.toml"))
             continue

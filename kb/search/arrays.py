@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+import msgspec
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
 
-@dataclass(frozen=True, slots=True)
-class Arrays:
+class Arrays(msgspec.Struct, frozen=True):
     """The arrays of one shelf of n records, t terms, p postings and w written words.
 
     terms: bytes (t,), sorted UTF-8; df: int32 (t,); ptr: int64 (t + 1,); doc: int32 (p,), rising inside a term;

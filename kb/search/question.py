@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+
+import msgspec
 
 from kb.search.lexicon import Lexicon
 from kb.text import Word, fold, is_code, terms_of, words_of
@@ -22,8 +23,7 @@ _QUOTED = re.compile(r'(?<!\S)"([^"]+)"')
 _MINUS = re.compile(r"(?<!\S)-(?=[^\W\d_])")
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(msgspec.Struct, frozen=True):
     """One way a word can be met in a record: all of `terms`, counting `weight`; `shown` is what the reader is told."""
 
     terms: tuple[str, ...]
@@ -31,16 +31,14 @@ class Way:
     shown: str
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(msgspec.Struct, frozen=True):
     """One thing asked for, as typed, and the ways to meet it; the best one counts. Empty ways: unknown."""
 
     typed: str
     ways: tuple[Way, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(msgspec.Struct, frozen=True):
     """A question as read."""
 
     folded: str

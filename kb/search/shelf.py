@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -73,9 +72,9 @@ def write_shelf(arrays: Arrays, folder: Path, *, stamp: str, lexicon: bytes = b"
     work = Path(tempfile.mkdtemp(prefix=f"{folder.name}.new-", dir=folder.parent))
     try:
         sizes = {}
-        for field in fields(arrays):
-            path = work / f"{field.name}.npy"
-            np.save(path, getattr(arrays, field.name))
+        for name in arrays.__struct_fields__:
+            path = work / f"{name}.npy"
+            np.save(path, getattr(arrays, name))
             sizes[path.name] = path.stat().st_size
         (work / _LEXICON).write_bytes(lexicon)
         sizes[_LEXICON] = len(lexicon)
@@ -98,7 +97,7 @@ def read_shelf(folder: Path, *, stamp: str) -> Shelf:
         for name, size in manifest.sizes.items():
             if (folder / name).stat().st_size != size:
                 raise IndexProblem(f"the index file {folder / name} is damaged")
-        arrays = Arrays(**{f.name: _map(folder / f"{f.name}.npy") for f in fields(Arrays)})
+        arrays = Arrays(**{name: _map(folder / f"{name}.npy") for name in Arrays.__struct_fields__})
         lexicon = (folder / _LEXICON).read_bytes()
     except (OSError, ValueError, EOFError, msgspec.DecodeError) as error:
         raise IndexProblem(f"the index {folder} cannot be read ({error})") from error

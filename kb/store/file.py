@@ -12,7 +12,6 @@ from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
-from urllib.parse import quote
 
 from kb.errors import StoreTooNew, StoreUnavailable
 from kb.store.migrations import SET, STEPS, migrations
@@ -42,7 +41,7 @@ class StoreFile:
     def reading(self) -> Iterator[sqlite3.Connection]:
         """Give a connection that cannot write."""
         with self._plainly_explained():
-            address = f"file:{quote(str(self.path.absolute()))}?mode=ro"
+            address = f"file:{_as_uri_path(self.path)}?mode=ro"
             with closing(sqlite3.connect(address, uri=True, timeout=self._busy_seconds)) as connection:
                 connection.execute("PRAGMA query_only = ON")
                 yield connection
@@ -100,6 +99,11 @@ class StoreFile:
             yield
         except sqlite3.DatabaseError as error:
             raise StoreUnavailable(self.path, *_explain(error)) from error
+
+
+def _as_uri_path(path: Path) -> str:
+    """Return the path for an SQLite URI. Source: sqlite.org, "Uniform Resource Identifiers", the URI path."""
+    return str(path.absolute()).replace("%", "%25").replace("?", "%3f").replace("#", "%23")
 
 
 def _explain(error: sqlite3.DatabaseError) -> tuple[str, str]:

@@ -27,11 +27,11 @@ def test_ask_prints_the_contract(run_cli: Run) -> None:
 
 def test_ask_in_words_says_what_it_is_and_why(run_cli: Run) -> None:
     """The first page's urgency, summary, hazard and the words that matched."""
-    ran = run_cli("ask", "white", "strings", "in", "gascolater")
+    ran = run_cli("ask", "white", "strings", "in", "strainner")
     assert "BEFORE FLIGHT" in ran.out
     assert "Hazard:" in ran.out
     assert "strings: " in ran.out
-    assert "read as: gascolator (for gascolater)" in ran.err
+    assert "read as: strainer (for strainner)" in ran.err
     assert "certificated person decides" in ran.err
 
 
@@ -93,11 +93,11 @@ def test_hostile_text_is_asked_added_found_and_shown_tame(run_cli: Run, text: st
     """No control, direction or half character reaches the terminal, and nothing fails."""
     asked = run_cli("ask", text)
     assert asked.exit_code in (0, 1)
-    added = run_cli("add", "--airframe", f"H {text[:50]}", f"marker {text}")
+    added = run_cli("add", "--airframe", f"H {text[:50]}", f"quibblefish {text}")
     assert added.exit_code == 0
     shown = run_cli("show", added.out.strip())
     listed = run_cli("findings")
-    found = run_cli("ask", "--json", "marker")
+    found = run_cli("ask", "--json", "quibblefish")
     assert found.data[0]["kind"] == "finding"
     for ran in (asked, added, shown, listed, found):
         assert not set("\x1b\x9b\u202e\u2066\x00") & set(ran.out + ran.err)
@@ -150,7 +150,7 @@ def test_a_word_behind_a_minus_leaves_out_what_has_it(run_cli: Run) -> None:
 
 def test_a_quoted_word_is_not_respelled(run_cli: Run) -> None:
     """What was typed on purpose is left alone."""
-    assert "read as" not in run_cli("ask", 'white strings "gascolater"').err
+    assert "read as" not in run_cli("ask", 'white strings "strainner"').err
 
 
 def test_the_store_may_be_named_before_or_after_the_command(run_cli: Run, tmp_path: Path) -> None:

@@ -65,9 +65,9 @@ async def test_a_question_is_answered_while_typing(desk: Desk) -> None:
     """The right page first, with urgency, system and the reason below."""
 
     async def steps(pilot: Pilot[None]) -> None:
-        await _ask(pilot, "white strings in gascolater")
+        await _ask(pilot, "white strings in strainner")
         lines = _frame(pilot).splitlines()
-        assert "read as gascolator" in lines[2]
+        assert "read as strainer" in lines[2]
         assert lines[4].startswith("> BEFORE FLIGHT    Plumber's thread tape")
         assert "strings: signs" in lines[5]
 
@@ -207,20 +207,20 @@ async def test_help_names_every_key_of_the_screen(desk: Desk) -> None:
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 async def test_hostile_text_is_shown_tame_on_every_screen(desk: Desk, text: str) -> None:
     """In the question, the hit, the list, the finding's page and a notice."""
-    desk.findings.add(f"marker {text}", airframe=f"H {text[:40]}", action=f"did {text}")
+    desk.findings.add(f"quibblefish {text}", airframe=f"H {text[:40]}", action=f"did {text}")
 
     async def steps(pilot: Pilot[None]) -> None:
         frames = []
         await _ask(pilot, text[:200])
         frames.append(_frame(pilot))
-        await _ask(pilot, "marker")
+        await _ask(pilot, "quibblefish")
         frames.append(_frame(pilot))
         await _press(pilot, "enter")
         frames.append(_frame(pilot))
         await _press(pilot, "escape", "o")
         frames.append(_frame(pilot))
         drawn = set("".join(frames[1:]))
-        assert "marker" in frames[1]
+        assert "quibblefish" in frames[1]
         assert not set("\x1b\x9b\x07\x00\u202e\u2066") & drawn
 
     await _drive(desk, steps)
