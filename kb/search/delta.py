@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from kb.search.settings import LENGTH_SHARE, SATURATION
-from kb.text import analyze
+from kb.search.settings import Settings
+from kb.text import analyze, terms_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -18,13 +18,20 @@ if TYPE_CHECKING:
 class Delta:
     """Postings of a few records. The idf of terms comes from elsewhere, so that adding one record changes no other."""
 
-    def __init__(self, weights: Mapping[str, float], means: Sequence[float], idf_of: Callable[[str], float]) -> None:
+    def __init__(
+        self,
+        weights: Mapping[str, float],
+        means: Sequence[float],
+        settings: Settings,
+        idf_of: Callable[[str], float],
+    ) -> None:
+        self.settings = settings
         self._weights = dict(zip(weights, zip(weights.values(), means, strict=True), strict=True))
         self._idf_of = idf_of
         self._numbers: dict[str, int] = {}
         self._terms: list[str] = []
         self._records: list[list[int]] = []
-        self._impacts: list[list[float]] = []
+        self._impacts: list[list[int]] = []
         self.keys: list[int] = []
 
     @property
@@ -43,25 +50,38 @@ class Delta:
                 self._records.append([])
                 self._impacts.append([])
             self._records[number].append(place)
-            self._impacts[number].append(self._idf_of(term) * count * (SATURATION + 1) / (SATURATION + count))
+            self._impacts[number].append(self._impact(term, count))
 
     def find(self, term: str) -> int:
         """Return the number of a term, or -1 when no record has it."""
         return self._numbers.get(term, -1)
 
-    def postings(self, number: int) -> tuple[NDArray[np.int32], NDArray[np.float32]]:
-        """Return the records that have the term, rising, and its impact in each."""
-        return np.array(self._records[number], dtype=np.int32), np.array(self._impacts[number], dtype=np.float32)
+    def postings(self, number: int) -> tuple[NDArray[np.int32], NDArray[np.uint16]]:
+        """Return the records that have the term, rising, and its scaled impact in each."""
+        return np.array(self._records[number], dtype=np.int32), np.array(self._impacts[number], dtype=np.uint16)
 
-    def idf(self, number: int) -> float:
-        """Return the inverse document frequency of a term; of an unknown one when `number` is -1."""
-        return self._idf_of(self._terms[number] if number >= 0 else "")
+    def column(self, number: int) -> None:
+        """A delta is too small for columns."""
+
+    def top(self, number: int) -> int:
+        """Return the greatest scaled impact of a term in any record."""
+        return max(self._impacts[number])
+
+    def word_count(self, word: str) -> int:
+        """Return 1 when a record has the word's first term, else 0: enough to tell known words from unknown ones."""
+        return int(any(term in self._numbers for term in terms_of(word)[:1]))
+
+    def _impact(self, term: str, count: float) -> int:
+        k1 = self.settings.saturation
+        impact = self._idf_of(term) * count * (k1 + 1) / (k1 + count)
+        return min(max(round(impact * self.settings.scale), 1), 65_535)
 
     def _counts(self, record: Mapping[str, str]) -> dict[str, float]:
         counts: Counter[str] = Counter()
         for name, (weight, mean) in self._weights.items():
             terms = analyze(record[name])
-            norm = weight / (1 - LENGTH_SHARE + LENGTH_SHARE * len(terms) / mean)
+            b = self.settings.length_share
+            norm = weight / (1 - b + b * len(terms) / mean)
             for term in terms:
                 counts[term] += norm  # type: ignore[assignment]  # Counter is typed for whole numbers only
         return dict(counts)

@@ -20,7 +20,9 @@ def explain(question: Question, fields: Mapping[str, str]) -> tuple[str, ...]:
 
 def _line(wanted: Wanted, terms: Mapping[str, frozenset[str]]) -> str:
     for way in sorted(wanted.ways, key=lambda way: -way.weight):
-        parts = [name for name, present in terms.items() if set(way.terms) <= present]
+        # A word is met by any of its parts, a phrase it stands for only whole.
+        least = 1 if way.shown == wanted.typed else len(way.terms)
+        parts = [name for name, present in terms.items() if len(present.intersection(way.terms)) >= least]
         if parts:
             return f"{_said(wanted, way)}: {', '.join(parts[:PARTS_SHOWN])}"
     return ""

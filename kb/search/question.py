@@ -19,12 +19,15 @@ WORDS_LIMIT = 120
 RESPELLED = 0.85
 """What a respelled word counts. Chosen on the odd questions of tests/questions.toml."""
 
+COMMONER = 0.5
+"""What a far commoner neighbour of a typed word counts beside it. Source: the search prototype."""
+
 _QUOTED = re.compile(r'(?<!\S)"([^"]+)"')
 _MINUS = re.compile(r"(?<!\S)-(?=[^\W\d_])")
 
 
 class Way(msgspec.Struct, frozen=True):
-    """One way a word can be met in a record: all of `terms`, counting `weight`; `shown` is what the reader is told."""
+    """One way a word can be met in a record: its `terms` share `weight`; `shown` is what the reader is told."""
 
     terms: tuple[str, ...]
     weight: float
@@ -48,9 +51,22 @@ class Question(msgspec.Struct, frozen=True):
 
 
 def read_question(
-    text: str, lexicon: Lexicon, *, is_known: Callable[[str], bool], respell: Callable[[str], list[str]]
+    text: str,
+    lexicon: Lexicon,
+    *,
+    is_known: Callable[[str], bool],
+    respell: Callable[[str], list[str]],
+    far_commoner: Callable[[str], str | None] = lambda word: None,
 ) -> Question:
-    """Return the question as read. `is_known` tells whether a record has a term; `respell` offers known words."""
+    """Return the question as read.
+
+    Args:
+        text: what was typed.
+        lexicon: the words of the trade.
+        is_known: tells whether a record has a term.
+        respell: offers known words for an unknown one.
+        far_commoner: offers the far commoner word that a known but rare one may be a misspelling of.
+    """
     folded = fold(text)
     quoted = [match.span(1) for match in _QUOTED.finditer(folded)]
     minus = {match.end() for match in _MINUS.finditer(folded)}
@@ -78,17 +94,16 @@ def read_question(
             nearest = [] if is_code(word.raw) else respell(word.raw)
             ways = [Way(terms_of(near), RESPELLED, near) for near in nearest if terms_of(near)] or ways
             read_as += [f"{near} (for {word.raw})" for near in nearest]
+        elif not literal[number] and (other := far_commoner(word.raw)) and terms_of(other):
+            ways.append(Way(terms_of(other)[:1], COMMONER, other))
         wanted.append(Wanted(word.raw, tuple(ways)))
     return Question(folded.strip(), tuple(wanted), excluded, tuple(read_as))
 
 
 def _own_ways(word: Word, meanings: list[Way]) -> list[Way]:
-    """The word itself, its parts when it has any, then what it stands for."""
+    """The word itself with its parts, then what it stands for."""
     terms = terms_of(word.raw)
-    ways = [Way(terms[:1], 1.0, word.raw)] if terms else []
-    if len(terms) > 1:
-        ways.append(Way(terms[1:], 1.0, word.raw))
-    return ways + meanings
+    return ([Way(terms, 1.0, word.raw)] if terms else []) + meanings
 
 
 def _first_of_each(words: list[Word]) -> list[Word]:

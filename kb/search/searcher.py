@@ -1,23 +1,36 @@
-"""The Searcher: keeps the index in step with the store and answers questions over entries and findings."""
+"""The Searcher: answers questions over pages and findings, and finds what is like a record."""
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
 
-from kb.errors import IndexProblem
+import numpy as np
+
 from kb.model import Entry, Finding
-from kb.search.delta import Delta
 from kb.search.explain import explain
-from kb.search.fields import ENTRY_WEIGHTS, FINDING_WEIGHTS, entry_fields, finding_fields
+from kb.search.fields import entry_fields, finding_fields, finding_parts
+from kb.search.filters import Filters
 from kb.search.hits import Answer, Hit
-from kb.search.lexicon import Lexicon
+from kb.search.likeness import question_of
 from kb.search.question import Question, read_question
 from kb.search.respell import respell
-from kb.search.score import best, score
-from kb.search.settings import FOLD_IN
-from kb.search.shelf import Shelf, read_shelf, write_shelf
+from kb.search.score import best, smooth
+from kb.search.stock import Stock, Watch, places_of
 from kb.store import Store
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from kb.search.delta import Delta
+    from kb.search.shelf import Shelf
+
+EVERYTHING = Filters()
+
+SMALL = 20_000
+"""Findings up to which every word of theirs may be what a misspelt one meant; above, those written OFTEN times."""
+
+OFTEN = 5
 
 
 class Searcher:
@@ -25,129 +38,123 @@ class Searcher:
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self._folder = store.path.with_name(f"{store.path.name}.index")
+        self._stock = Stock(store)
         self._lock = threading.Lock()
-        self._stamp = ""
-        self._ids: list[str] = []
-        self._entries: Shelf
-        self._lexicon: Lexicon
-        self._findings: Shelf | None = None
-        self._delta: Delta
-        self._read_to = 0
 
-    def ask(self, text: str, *, limit: int = 10) -> Answer:
-        """Return the best `limit` hits for a question in the asker's own words; no hits when nothing of it is known."""
+    def ask(self, text: str, *, limit: int = 10, filters: Filters = EVERYTHING) -> Answer:
+        """Return the best `limit` hits for a question in the asker's own words; none when nothing of it is known."""
         with self._lock:
-            self._catch_up()
+            self._stock.catch_up()
             question = self._read(text)
-            found = [*self._entry_hits(question, limit), *self._finding_hits(question, limit)]
-        found.sort(key=lambda hit: (-hit.score, hit.kind, hit.id))
-        unknown = tuple(wanted.typed for wanted in question.wanted if not wanted.ways or not self._is_met(wanted.ways))
-        return Answer(tuple(found[:limit]), question.read_as, unknown)
+            hits = self._hits(question, limit, filters)
+            unknown = self._unknown(question)
+        return Answer(tuple(hits), question.read_as, unknown)
 
-    def warm(self) -> None:
-        """Open or build the index now, so that the first question need not wait."""
+    def like(self, record: Entry | Finding, *, limit: int = 10, filters: Filters = EVERYTHING) -> Answer:
+        """Return what is most like an entry or a finding, itself left out."""
+        fields = entry_fields(record) if isinstance(record, Entry) else finding_fields(record)
         with self._lock:
-            self._catch_up()
+            self._stock.catch_up()
+            question = question_of(fields, self._stock.pages)
+            hits = [hit for hit in self._hits(question, limit + 1, filters) if hit.id != record.id]
+        return Answer(tuple(hits[:limit]))
+
+    def warm(self, watch: Watch = lambda said: None) -> None:
+        """Open or build the index now, so that the first question need not wait; `watch` is told how far it is."""
+        with self._lock:
+            self._stock.catch_up(watch)
 
     def _read(self, text: str) -> Question:
+        shelves = self._stock.shelves()
+
         def is_known(term: str) -> bool:
-            return any(shelf.find(term) >= 0 for shelf in self._shelves())
+            return any(shelf.find(term) >= 0 for shelf in shelves)
 
-        def nearest(word: str) -> list[str]:
-            return respell(word, self._entries.written_words(), self._entries.word_count)
-
-        return read_question(text, self._lexicon, is_known=is_known, respell=nearest)
-
-    def _is_met(self, ways: Iterable[object]) -> bool:
-        return any(
-            shelf.find(term) >= 0 for way in ways for term in getattr(way, "terms", ()) for shelf in self._shelves()
+        return read_question(
+            text, self._stock.lexicon, is_known=is_known, respell=self._respell, far_commoner=self._far_commoner
         )
 
-    def _shelves(self) -> list[Shelf | Delta]:
-        kept: list[Shelf | Delta] = [self._entries, self._delta]
-        return [*kept, self._findings] if self._findings else kept
+    def _respell(self, word: str) -> list[str]:
+        pages, findings = self._stock.pages, self._stock.findings
+        known = pages.common_words(1)
+        if findings:
+            known = sorted({*known, *findings.common_words(1 if findings.size <= SMALL else OFTEN)})
 
-    def _entry_hits(self, question: Question, limit: int) -> list[Hit]:
-        scores = score(question, self._entries)
-        ids = [self._ids[key] for key in self._entries.keys]
-        name = question.folded.replace(" ", "-")
-        if name in ids:
-            scores[ids.index(name)] = 1.0
-        places = best(scores, limit)
-        entries = self._store.entries.some(ids[place] for place in places)
-        return [_entry_hit(entry, float(scores[p]), question) for entry, p in zip(entries, places, strict=True)]
+        def count(one: str) -> int:
+            return pages.word_count(one) + (findings.word_count(one) if findings else 0)
 
-    def _finding_hits(self, question: Question, limit: int) -> list[Hit]:
+        return respell(word, known, count)
+
+    def _far_commoner(self, word: str) -> str | None:
+        findings = self._stock.findings
+        return findings.far_commoner(word) if findings else None
+
+    def _unknown(self, question: Question) -> tuple[str, ...]:
+        terms = {term for shelf in self._stock.shelves() for term in _met(question, shelf)}
+        return tuple(w.typed for w in question.wanted if not any(t in terms for way in w.ways for t in way.terms))
+
+    def _hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
+        found: list[Hit] = []
+        if filters.lets_pages:
+            found += self._page_hits(question, limit, filters)
+        if filters.lets_findings:
+            found += self._finding_hits(question, limit, filters)
+        found.sort(key=lambda hit: (-hit.score, hit.kind, hit.id))
+        return found[:limit]
+
+    def _page_hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
+        shelf, ids = self._stock.pages, self._stock.ids
+        scores: NDArray[Any] = self._stock.pages_scorer.score(question)
+        most = self._stock.pages_scorer.ceiling(question, _unknown_word(shelf))
+        if shelf.settings.neighbours and scores.any():
+            scores = smooth(scores, shelf.near, shelf.near_share, shelf.settings.share)
+        named = question.folded.replace(" ", "-")
+        if named in ids:
+            most = max(most, 1.0)
+            scores = scores.astype(np.float32)
+            scores[places_of(shelf.keys, [ids.index(named)])] = most
+        if filters.choose_pages:
+            allowed = set(self._store.entries.chosen(**filters.choose_pages))
+            scores = _only(scores, [place for place, key in enumerate(shelf.keys) if ids[key] in allowed])
+        places = best(_padded(scores), limit)
+        entries = self._store.entries.some(ids[shelf.keys[place]] for place in places)
+        pairs = zip(entries, places, strict=True)
+        return [_entry_hit(entry, float(scores[place]) / most, question) for entry, place in pairs]
+
+    def _finding_hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
+        numbers = self._store.findings.chosen(**filters.choose_findings) if filters.choose_findings else None
         scored: dict[int, float] = {}
-        for shelf in (self._findings, self._delta):
-            if shelf is not None and shelf.size:
-                scores = score(question, shelf)
-                scored |= {int(shelf.keys[place]): float(scores[place]) for place in best(scores, limit)}
+        for scorer in self._stock.findings_scorers:
+            shelf = scorer.shelf
+            scores = scorer.score(question)
+            if shelf is self._stock.findings:
+                scores[self._stock.hidden] = 0
+            if numbers is not None:
+                scores = _only(scores, places_of(np.asarray(shelf.keys), numbers))
+            most = scorer.ceiling(question, _unknown_word(self._stock.pages)) or 1.0
+            scored |= {int(shelf.keys[place]): float(scores[place]) / most for place in best(scores, limit)}
         found = self._store.findings.numbered(scored)
         return [_finding_hit(finding, scored[number], question) for number, finding in found.items()]
 
-    def _catch_up(self) -> None:
-        stamp = self._store.entries.stamp()
-        if stamp != self._stamp:
-            self._entries = self._kept("entries", stamp, ENTRY_WEIGHTS, self._entry_records, self._words)
-            self._lexicon = Lexicon.from_bytes(self._entries.lexicon)
-            self._ids = self._store.entries.ids()
-            self._stamp = stamp
-            self._open_findings()
-        last = self._store.findings.last_number()
-        if last - self._read_to + self._delta.size > FOLD_IN:
-            self._open_findings()
-        if last > self._read_to:
-            for row in self._store.findings.since(self._read_to):
-                self._delta.add(finding_fields(row.finding), row.number)
-            self._read_to = last
 
-    def _open_findings(self) -> None:
-        last = self._store.findings.last_number()
-        folded = last - last % FOLD_IN
-        self._findings, self._read_to = None, folded
-        if folded:
-            stamp = f"{self._store.identity()}-{folded}"
-            self._findings = self._kept("findings", stamp, FINDING_WEIGHTS, lambda: self._finding_records(folded))
-        means = self._findings.means if self._findings else [15.0, 10.0, 3.0]
-        base = self._findings or self._entries
-        self._delta = Delta(FINDING_WEIGHTS, means, lambda term: base.idf(base.find(term)))
+def _unknown_word(shelf: Shelf) -> float:
+    return shelf.idf(-1) * shelf.settings.scale
 
-    def _entry_records(self) -> tuple[list[dict[str, str]], list[int]]:
-        entries = self._store.entries.all()
-        numbered = [(place, entry) for place, entry in enumerate(entries) if not entry.is_withdrawn]
-        return [entry_fields(entry) for _, entry in numbered], [place for place, _ in numbered]
 
-    def _words(self) -> bytes:
-        return Lexicon.of_words(self._store.entries.words()).to_bytes()
+def _met(question: Question, shelf: Shelf | Delta) -> set[str]:
+    terms = {term for wanted in question.wanted for way in wanted.ways for term in way.terms}
+    return {term for term in terms if shelf.find(term) >= 0}
 
-    def _finding_records(self, last: int) -> tuple[list[dict[str, str]], list[int]]:
-        rows = [row for row in self._store.findings.since(0) if row.number <= last]
-        return [finding_fields(row.finding) for row in rows], [row.number for row in rows]
 
-    def _kept(
-        self,
-        name: str,
-        stamp: str,
-        weights: Mapping[str, float],
-        read: Callable[[], tuple[list[dict[str, str]], list[int]]],
-        words: Callable[[], bytes] = bytes,
-    ) -> Shelf:
-        """Open the kept index of this state, or build it and keep it if the disk allows."""
-        try:
-            return read_shelf(self._folder / name, stamp=stamp)
-        except IndexProblem:
-            from kb.search.build import build
+def _only(scores: NDArray[Any], places: Any) -> NDArray[Any]:
+    """Return the scores with all but those places set to 0."""
+    kept = np.zeros_like(scores)
+    kept[places] = scores[places]
+    return kept
 
-            records, keys = read()
-            arrays = build(records, keys, weights)
-            lexicon = words()
-            try:
-                write_shelf(arrays, self._folder / name, stamp=stamp, lexicon=lexicon)
-            except OSError:
-                pass  # a full or read-only disk costs time at the next start, never an answer
-            return Shelf(arrays, lexicon)
+
+def _padded(scores: NDArray[Any]) -> NDArray[Any]:
+    return np.pad(scores, (0, -len(scores) % 64))
 
 
 def _entry_hit(entry: Entry, earned: float, question: Question) -> Hit:
@@ -170,7 +177,7 @@ def _finding_hit(finding: Finding, earned: float, question: Question) -> Hit:
         system=finding.system,
         urgency=None,
         score=round(earned, 4),
-        why=explain(question, finding_fields(finding)),
+        why=explain(question, finding_parts(finding)),
         airframe=finding.airframe,
         state=finding.state,
         created=finding.created,

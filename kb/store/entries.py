@@ -69,6 +69,27 @@ class EntryTable:
         with self._file.reading() as db:
             return [row[0] for row in db.execute("SELECT id FROM entries ORDER BY id")]
 
+    def chosen(
+        self,
+        *,
+        system: str | None = None,
+        nature: str | None = None,
+        urgency: str | None = None,
+        construction: str | None = None,
+    ) -> list[str]:
+        """Return the ids of the entries that have all the values named, sorted; `any` construction fits each."""
+        values = {"system": system, "nature": nature, "urgency": urgency, "construction": construction}
+        with self._file.reading() as db:
+            rows = db.execute(
+                "SELECT id FROM entries WHERE (:system IS NULL OR system = :system)"
+                " AND (:nature IS NULL OR json_extract(body, '$.nature') = :nature)"
+                " AND (:urgency IS NULL OR json_extract(body, '$.urgency') = :urgency)"
+                " AND (:construction IS NULL OR EXISTS (SELECT 1 FROM json_each(body, '$.construction')"
+                " WHERE value IN ('any', :construction))) ORDER BY id",
+                values,
+            ).fetchall()
+        return [name for (name,) in rows]
+
     def stamp(self) -> str:
         """Return a text that changes whenever an entry or a word of the trade changes."""
         with self._file.reading() as db:

@@ -90,6 +90,25 @@ class FindingTable:
                     found[number] = _finding_row(row).finding
         return found
 
+    def replaced(self, *, up_to: int) -> list[int]:
+        """Return the numbers, up to `up_to`, of revisions that one with a greater number has replaced."""
+        with self._file.reading() as db:
+            rows = db.execute(
+                "SELECT number FROM finding_revisions WHERE number <= :up_to AND finding IN"
+                " (SELECT finding FROM finding_revisions WHERE number > :up_to)",
+                {"up_to": up_to},
+            ).fetchall()
+        return [int(number) for (number,) in rows]
+
+    def chosen(self, *, system: str | None = None, state: str | None = None, airframe: str | None = None) -> list[int]:
+        """Return the numbers of the latest revisions that have all the values named, rising."""
+        named = {"system": system, "state": state, "airframe": airframe}
+        values = {name: value for name, value in named.items() if value is not None}
+        where = " AND ".join(f"{name} = :{name} COLLATE NOCASE" for name in values) or "1"
+        with self._file.reading() as db:
+            rows = db.execute(f"SELECT number FROM findings WHERE {where} ORDER BY number", values).fetchall()
+        return [int(number) for (number,) in rows]
+
     def last_number(self) -> int:
         """Return the number of the newest revision; 0 when there is none."""
         with self._file.reading() as db:

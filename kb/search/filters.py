@@ -1,0 +1,56 @@
+"""What an answer may be limited to."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+
+class Filters(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Limits of an answer; an empty one lets everything through.
+
+    `nature`, `urgency` and `construction` are said of pages only, `state` and `airframe` of findings only: naming one
+    leaves the other kind out. A page for any construction fits every construction.
+    """
+
+    only: Literal["pages", "findings"] | None = None
+    system: str | None = None
+    nature: str | None = None
+    urgency: str | None = None
+    construction: str | None = None
+    state: str | None = None
+    airframe: str | None = None
+
+    @property
+    def lets_pages(self) -> bool:
+        """True when a page may be an answer."""
+        return self.only != "findings" and not (self.state or self.airframe)
+
+    @property
+    def lets_findings(self) -> bool:
+        """True when a finding may be an answer."""
+        return self.only != "pages" and not (self.nature or self.urgency or self.construction)
+
+    @property
+    def choose_pages(self) -> dict[str, str]:
+        """The fields that pages are chosen by."""
+        named = {
+            "system": self.system,
+            "nature": self.nature,
+            "urgency": self.urgency,
+            "construction": self.construction,
+        }
+        return {name: value for name, value in named.items() if value}
+
+    @property
+    def choose_findings(self) -> dict[str, str]:
+        """The fields that findings are chosen by."""
+        return self._named("system", "state", "airframe")
+
+    def _named(self, *names: str) -> dict[str, str]:
+        return {name: value for name in names if (value := getattr(self, name))}
+
+    def __str__(self) -> str:
+        said = (getattr(self, name) for name in self.__struct_fields__)
+        return ", ".join(value for value in said if value)

@@ -1,0 +1,149 @@
+"""Keeps the shelves in step with the store: the pages' shelf, the findings' shelf, and the delta of newer findings."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from kb.errors import IndexProblem
+from kb.search.delta import Delta
+from kb.search.fields import ENTRY_WEIGHTS, FINDING_MEANS, FINDING_WEIGHTS, entry_fields, finding_fields
+from kb.search.keep import read_shelf, write_shelf
+from kb.search.lexicon import Lexicon
+from kb.search.score import Scorer
+from kb.search.settings import FINDINGS, FOLD_IN, PAGES, Settings
+from kb.search.shelf import Shelf
+from kb.store import Store
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Watch = Callable[[str], None]
+"""Told in words how far a build has come; may raise to stop it."""
+
+_Read = Callable[[], tuple[list[dict[str, str]], list[int]]]
+
+
+class Stock:
+    """What can be searched just now. Not safe for threads by itself; the Searcher holds the lock."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._folder = store.path.with_name(f"{store.path.name}.index")
+        self._stamp = ""
+        self._read_to = 0
+        self.ids: list[str] = []
+        self.pages: Shelf
+        self.pages_scorer: Scorer
+        self.lexicon: Lexicon
+        self.findings: Shelf | None = None
+        self.findings_scorers: list[Scorer] = []
+        self.hidden: NDArray[np.intp] = np.empty(0, dtype=np.intp)
+        """Places of the findings' shelf that a newer revision has replaced."""
+        self.delta: Delta
+
+    def shelves(self) -> list[Shelf | Delta]:
+        """Return everything that has words."""
+        kept: list[Shelf | Delta] = [self.pages, self.delta]
+        return [*kept, self.findings] if self.findings else kept
+
+    def catch_up(self, watch: Watch = lambda said: None) -> None:
+        """Take in what changed in the store since the last call; builds an index only when there is none to open."""
+        stamp = self._store.entries.stamp()
+        if stamp != self._stamp:
+            self.pages = self._kept("pages", stamp, ENTRY_WEIGHTS, PAGES, self._read_entries, watch, self._words)
+            self.pages_scorer = Scorer(self.pages)
+            self.lexicon = Lexicon.from_bytes(self.pages.lexicon)
+            self.ids = self._store.entries.ids()
+            self._stamp = stamp
+            self._open_findings(watch)
+        last = self._store.findings.last_number()
+        if last < self._read_to or last - self._read_to + self.delta.size > 2 * FOLD_IN:
+            self._open_findings(watch)
+        if last > self._read_to:
+            for row in self._store.findings.since(self._read_to):
+                self.delta.add(finding_fields(row.finding), row.number)
+            self._read_to = last
+            self._hide_replaced()
+
+    def _open_findings(self, watch: Watch) -> None:
+        last = self._store.findings.last_number()
+        folded = last - last % FOLD_IN
+        self.findings, self._read_to = None, folded
+        if folded:
+            stamp = f"{self._store.identity()}-{folded}"
+            read = lambda: self._read_findings(folded)  # noqa: E731  # as short as its name
+            self.findings = self._kept("findings", stamp, FINDING_WEIGHTS, FINDINGS, read, watch)
+        means = self.findings.means if self.findings else FINDING_MEANS
+        base = self.findings or self.pages
+        self.delta = Delta(FINDING_WEIGHTS, means, FINDINGS, lambda term: base.idf(base.find(term)))
+        self.findings_scorers = [Scorer(shelf) for shelf in (self.findings, self.delta) if shelf is not None]
+        self._hide_replaced()
+
+    def _hide_replaced(self) -> None:
+        if self.findings is not None:
+            numbers = self._store.findings.replaced(up_to=int(self.findings.keys[-1]))
+            self.hidden = places_of(self.findings.keys, numbers)
+
+    def _kept(
+        self,
+        name: str,
+        stamp: str,
+        weights: Mapping[str, float],
+        settings: Settings,
+        read: _Read,
+        watch: Watch,
+        words: Callable[[], bytes] = bytes,
+    ) -> Shelf:
+        """Open the kept index of this state, or build it and keep it if the disk allows."""
+        try:
+            return read_shelf(self._folder / name, settings, stamp=stamp)
+        except IndexProblem:
+            from kb.search.build import build
+
+            records, keys = read()
+            arrays = build(records, keys, weights, settings, progress=_in_words(name, watch))
+            lexicon = words()
+            try:
+                write_shelf(arrays, settings, self._folder / name, stamp=stamp, lexicon=lexicon)
+            except OSError:
+                pass  # a full or read-only disk costs time at the next start, never an answer
+            return Shelf(arrays, settings, lexicon)
+
+    def _read_entries(self) -> tuple[list[dict[str, str]], list[int]]:
+        numbered = [(n, entry) for n, entry in enumerate(self._store.entries.all()) if not entry.is_withdrawn]
+        return [entry_fields(entry) for _, entry in numbered], [n for n, _ in numbered]
+
+    def _read_findings(self, last: int) -> tuple[list[dict[str, str]], list[int]]:
+        rows = [row for row in self._store.findings.since(0) if row.number <= last]
+        return [finding_fields(row.finding) for row in rows], [row.number for row in rows]
+
+    def _words(self) -> bytes:
+        return Lexicon.of_words(self._store.entries.words()).to_bytes()
+
+
+def places_of(keys: NDArray[np.int64], numbers: list[int]) -> NDArray[np.intp]:
+    """Return the places of those `numbers` that are among the sorted `keys`."""
+    if not numbers or not len(keys):
+        return np.empty(0, dtype=np.intp)
+    places = np.searchsorted(keys, numbers)
+    places[places == len(keys)] = 0
+    found: NDArray[np.intp] = places[keys[places] == np.asarray(numbers)]
+    return found
+
+
+def _in_words(name: str, watch: Watch) -> Callable[[int, int], None]:
+    start = time.monotonic()
+
+    def progress(done: int, total: int) -> None:
+        seconds = time.monotonic() - start
+        if not done or seconds < 0.5:
+            watch(f"reading {total:,} {name}")
+            return
+        rate = done / seconds
+        watch(f"reading {name}: {done:,} of {total:,}, {rate:,.0f} a second, {(total - done) / rate:.0f} s left")
+
+    return progress
