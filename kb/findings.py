@@ -26,6 +26,7 @@ class Findings:
         airframe: str,
         entries: Sequence[str] = (),
         action: str | None = None,
+        cause: str | None = None,
         system: str | None = None,
         state: State = "open",
         who: str | None = None,
@@ -33,13 +34,16 @@ class Findings:
         """Keep a finding and return it as stored; the system is that of its first page unless given.
 
         Raises:
-            UsageProblem: text or airframe is empty or too long.
-            NotFound: a page or system named does not exist.
+            UsageProblem: text or airframe is empty or too long, or a cause is not named `page/cause`.
+            NotFound: a page, cause or system named does not exist.
         """
         text = _clean(text, "the text of a finding")
         airframe = _clean(airframe, "the airframe")
         for entry_id in entries:
             self._check_known("page", entry_id, self._store.entries.ids())
+        if cause is not None:
+            self._check_cause(cause)
+            entries = [*entries, cause.partition("/")[0]]
         if system is not None:
             self._check_known("system", system, [known.id for known in self._store.entries.systems()])
         elif entries:
@@ -50,6 +54,7 @@ class Findings:
             system=system,
             entries=tuple(dict.fromkeys(entries)),
             action=_clean(action, "the action") if action and action.strip() else None,
+            cause=cause,
             state=state,
             who=_clean(who, "the initials") if who and who.strip() else None,
         )
@@ -86,6 +91,13 @@ class Findings:
     def airframes(self) -> list[str]:
         """Return the airframes that have findings, by name."""
         return self._store.findings.airframes()
+
+    def _check_cause(self, cause: str) -> None:
+        page, _, name = cause.partition("/")
+        if not name:
+            raise UsageProblem(f"'{cause}' names no cause; write it as page/cause, as oddfix narrow prints it")
+        self._check_known("page", page, self._store.entries.ids())
+        self._check_known("cause", name, [one.id for one in self._store.entries.get(page).causes])
 
     @staticmethod
     def _check_known(kind: str, name: str, known: Sequence[str]) -> None:

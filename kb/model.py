@@ -172,6 +172,7 @@ class Term(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
 class Finding(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """What this shop found on one airframe, as its latest revision says.
 
+    `cause` is the cause once confirmed, named `page/cause`.
     `id` is a UUID version 7 (RFC 9562), so ids sort by the time of making; `created` and `revised` are UTC, ISO 8601.
     """
 
@@ -184,4 +185,5 @@ class Finding(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
     system: str | None = None
     entries: tuple[str, ...] = ()
     action: str | None = None
+    cause: str | None = None
     who: str | None = None

@@ -151,6 +151,8 @@ def lay_out_finding(finding: Finding) -> Page:
     """Return a finding laid out like a page, so that both are read in the same way."""
     found = [Block(finding.text)]
     done = [Block(finding.action)] if finding.action else [Block("nothing recorded yet", tone="quiet")]
+    if finding.cause:
+        done.append(Block(f"confirmed cause: {finding.cause}"))
     links = [Block("the page it was linked to", link=entry) for entry in finding.entries]
     titled = [("Found", found), ("Done", done), *([("Pages", links)] if links else [])]
     facts = [finding.system or "no system", f"finding {finding.id[-8:]}", f"by {finding.who}" if finding.who else ""]

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
-from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from kb.cli import output
+from kb.cli.options import NothingFits, desk_options, json_option, open_desk
 from kb.errors import KbError, NotFound, UsageProblem
 
 if TYPE_CHECKING:
@@ -35,28 +34,6 @@ class Faces(click.Group):
             # The reader of our output has gone; nothing more can be said to it.
             sys.stderr.close()
             ctx.exit(0)
-
-
-def desk_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Give a command --store and --entries, and hand it an open Desk as its first argument."""
-
-    @click.option("--store", type=click.Path(path_type=Path), help="The store file; ODDFIX_STORE names it too.")
-    @click.option("--entries", type=click.Path(path_type=Path), help="Load the pages from this folder instead.")
-    @wraps(command)
-    def with_desk(store: Path | None, entries: Path | None, **values: Any) -> Any:
-        return command(open_desk(click.get_current_context(), store, entries), **values)
-
-    return with_desk
-
-
-def open_desk(ctx: click.Context, store: Path | None, entries: Path | None) -> Desk:
-    """Open the Desk on what the command, the group or the environment names, in this order."""
-    from kb.desk import Desk
-
-    return Desk.open(store or ctx.obj["store"], entries=entries or ctx.obj["entries"])
-
-
-json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON value instead of text.")
 
 
 @click.group(cls=Faces, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
@@ -148,6 +125,7 @@ def systems(desk: Desk, system: str | None, as_json: bool) -> None:
 @click.option("--airframe", required=True, help="Which aircraft, as the shop calls it.")
 @click.option("--entry", "entries_", multiple=True, metavar="ID", help="The page it belongs to; may be repeated.")
 @click.option("--action", help="What was done about it.")
+@click.option("--cause", metavar="PAGE/CAUSE", help="The cause, once confirmed.")
 @click.option("--system", help="The system, when no page says it.")
 @click.option("--state", type=click.Choice(["open", "deferred", "corrected"]), default="open", show_default=True)
 @click.option("--who", metavar="INITIALS", help="Who found it.")
@@ -204,14 +182,6 @@ def check(folder: Path | None, as_json: bool) -> None:
         output.as_json([])
     else:
         output.data(", ".join(f"{count} {name}" for name, count in counts.items()) + ": no problem found")
-
-
-class NothingFits(KbError):
-    """An empty answer: said on standard error, with the exit code for it."""
-
-    def __init__(self, text: str, *, exit_code: int = 1) -> None:
-        super().__init__(text)
-        self.exit_code = exit_code
 
 
 def _question(text: tuple[str, ...]) -> str:

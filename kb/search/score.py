@@ -44,6 +44,7 @@ class Scorer:
         self._size = -1
         self._kind: Any = None
         self._rows: tuple[NDArray[Any], ...] = ()
+        self._bytes: NDArray[np.uint8] = np.empty(0, dtype=np.uint8)
 
     def score(self, question: Question) -> NDArray[Any]:
         """Return the scaled score of each record, uint16 or, for long questions, uint32; (n padded to BLOCK,).
@@ -59,8 +60,7 @@ class Scorer:
                 self._add_way(ways[0], total, columns)
             else:
                 self._add_best_way(ways, total, highest, earned)
-        for column in _grouped(columns):
-            np.add(total, column, out=total)
+        self._add_columns(columns, total)
         for term in question.excluded:
             self._clear(term, total)
         return total
@@ -77,6 +77,7 @@ class Scorer:
         """Return total, highest and earned, all 0. The last two are left so by whoever uses them."""
         if self._size != self.shelf.size or self._kind is not kind:
             self._size, self._kind = self.shelf.size, kind
+            self._bytes = np.empty(-(-self._size // BLOCK) * BLOCK, dtype=np.uint8)
             self._rows = tuple(np.zeros(-(-self._size // BLOCK) * BLOCK, dtype=kind) for _ in range(3))
         self._rows[0].fill(0)
         return self._rows
@@ -107,6 +108,17 @@ class Scorer:
                 columns.append((self.shelf.top(number), column))
             else:
                 row += _weighed(column, weight, row.dtype)
+
+    def _add_columns(self, columns: list[tuple[int, NDArray[np.uint8]]], total: NDArray[Any]) -> None:
+        """Add whole columns, as bytes as far as their greatest values cannot pass 255 together, widened once."""
+        columns.sort(key=lambda pair: pair[0])
+        while columns:
+            top, column = columns.pop(0)
+            while columns and top + columns[0][0] < 256:
+                more, other = columns.pop(0)
+                top += more
+                column = np.add(column, other, out=self._bytes)
+            np.add(total, column, out=total)
 
     def _add_best_way(self, ways: _Known, total: NDArray[Any], highest: NDArray[Any], earned: NDArray[Any]) -> None:
         for way in ways:
@@ -174,19 +186,3 @@ def _first_equal(scores: NDArray[Any], value: int, count: int) -> list[int]:
 
 def _weighed(impacts: NDArray[Any], weight: float, kind: Any) -> NDArray[Any]:
     return impacts.astype(kind, copy=False) if weight == 1 else (impacts * np.float32(weight)).astype(kind)
-
-
-def _grouped(columns: list[tuple[int, NDArray[np.uint8]]]) -> list[NDArray[np.uint8]]:
-    """Return the columns, added together as bytes as far as their greatest values cannot pass 255."""
-    columns.sort(key=lambda pair: pair[0])
-    groups: list[NDArray[np.uint8]] = []
-    while columns:
-        top, column = columns.pop(0)
-        if columns and top + columns[0][0] < 256:
-            column = column.copy()
-            while columns and top + columns[0][0] < 256:
-                more, other = columns.pop(0)
-                top += more
-                column += other
-        groups.append(column)
-    return groups

@@ -25,12 +25,12 @@ class Settings(msgspec.Struct, frozen=True):
 PAGES = Settings(saturation=4.0, length_share=0.3, scale=48, neighbours=5, power=3.0, share=0.1)
 """Long pages in many fields, one of them right. Chosen on the odd questions of tests/questions.toml."""
 
-FINDINGS = Settings(saturation=1.6, length_share=0.5, scale=32)
-"""Short records by the hundred thousand. With these two numbers the impact of a word in more than one of DENSE_FROM
-records stays below 256, so that its column fits one byte a record: 32 x ln(16) x 2.6 = 231."""
+FINDINGS = Settings(saturation=1.6, length_share=0.5, scale=16)
+"""Short records by the hundred thousand. With these numbers the impact of a word in more than one of DENSE_FROM records
+stays below 128 (16 x ln(16) x 2.6 = 115), so that its column fits one byte a record and two can be added as bytes."""
 
-COLLECTION = Settings(saturation=2.5, length_share=0.7, scale=48, neighbours=8, power=4.0, share=0.4)
-"""Abstracts of which many answer a question. Chosen on the odd Cranfield questions (tests/bench/search.py)."""
+COLLECTION = Settings(saturation=2.5, length_share=0.7, scale=48, neighbours=12, power=4.0, share=0.5)
+"""Abstracts of which many answer a question. Chosen on the odd Cranfield questions (tests/bench/cranfield.py)."""
 
 DENSE_FROM = 16
 """A word in more than one of so many records is kept as a column instead of a list. Source: the search prototype."""

@@ -12,7 +12,7 @@ from kb.ids import new_id
 from kb.model import Finding, State
 from kb.store.file import StoreFile
 
-_FINDINGS = "SELECT number, finding, airframe, system, text, state, entries, action, who, made FROM"
+_FINDINGS = "SELECT number, finding, airframe, system, text, state, entries, action, cause, who, made FROM"
 
 
 class FindingRow(msgspec.Struct, frozen=True):
@@ -36,6 +36,7 @@ class FindingTable:
         system: str | None = None,
         entries: Iterable[str] = (),
         action: str | None = None,
+        cause: str | None = None,
         state: State = "open",
         who: str | None = None,
     ) -> FindingRow:
@@ -51,6 +52,7 @@ class FindingTable:
             "state": state,
             "entries": msgspec.json.encode(tuple(entries)).decode(),
             "action": action,
+            "cause": cause,
             "who": who,
             "made": self._file.now(),
         }
@@ -109,6 +111,12 @@ class FindingTable:
             rows = db.execute(f"SELECT number FROM findings WHERE {where} ORDER BY number", values).fetchall()
         return [int(number) for (number,) in rows]
 
+    def tallies(self) -> dict[str, int]:
+        """Return how many findings have each confirmed cause, named `page/cause`."""
+        with self._file.reading() as db:
+            rows = db.execute("SELECT cause, count(*) FROM findings WHERE cause IS NOT NULL GROUP BY cause").fetchall()
+        return {str(cause): int(count) for cause, count in rows}
+
     def last_number(self) -> int:
         """Return the number of the newest revision; 0 when there is none."""
         with self._file.reading() as db:
@@ -126,7 +134,7 @@ class FindingTable:
 
 
 def _finding_row(row: tuple[Any, ...]) -> FindingRow:
-    number, finding, airframe, system, text, state, entries, action, who, made = row
+    number, finding, airframe, system, text, state, entries, action, cause, who, made = row
     return FindingRow(
         number,
         Finding(
@@ -139,6 +147,7 @@ def _finding_row(row: tuple[Any, ...]) -> FindingRow:
             system=system,
             entries=tuple(msgspec.json.decode(entries)),
             action=action,
+            cause=cause,
             who=who,
         ),
     )

@@ -50,6 +50,7 @@ def _entries_and_finding_revisions(db: Database, /) -> None:
             "state": str,
             "entries": str,
             "action": str,
+            "cause": str,
             "who": str,
             "made": str,
         },
@@ -57,8 +58,15 @@ def _entries_and_finding_revisions(db: Database, /) -> None:
         not_null={"id", "finding", "airframe", "text", "state", "entries", "made"},
         strict=True,
     )
-    for columns, unique in ((["id"], True), (["finding", "id"], False), (["airframe"], False)):
+    for columns, unique in ((["id"], True), (["finding", "id"], False), (["airframe"], False), (["cause"], False)):
         db.table("finding_revisions").create_index(columns, unique=unique)
+    db.create_table(
+        "sessions",
+        {"id": str, "made": str, "finding": str, "body": str},
+        pk="id",
+        not_null={"made", "body"},
+        strict=True,
+    )
     for act in ("UPDATE", "DELETE"):
         db.execute(
             f"CREATE TRIGGER finding_revisions_keep_{act.lower()} BEFORE {act} ON finding_revisions"

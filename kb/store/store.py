@@ -9,6 +9,7 @@ from pathlib import Path
 from kb.store.entries import EntryTable
 from kb.store.file import BUSY_SECONDS, StoreFile
 from kb.store.findings import FindingTable
+from kb.store.sessions import SessionTable
 
 
 def default_store() -> Path:
@@ -32,6 +33,7 @@ class Store:
         file = StoreFile(path, busy_seconds=busy_seconds, clock=clock)
         self.entries = EntryTable(file)
         self.findings = FindingTable(file)
+        self.sessions = SessionTable(file)
         self._file = file
 
     def identity(self) -> str:
