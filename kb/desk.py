@@ -6,11 +6,15 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kb.errors import NotFound
+from kb.model import Entry, Finding
 from kb.store import Store, default_store
 
 if TYPE_CHECKING:
     from kb.findings import Findings
+    from kb.identify import KeyRing
     from kb.library import Library
+    from kb.limits.book import LimitBook
     from kb.search import Searcher
 
 
@@ -40,6 +44,20 @@ class Desk:
             _load(store, folder)
         return cls(store)
 
+    def record(self, name: str) -> Entry | Finding:
+        """Return the page of this id, or the finding whose id is, or ends in, `name`.
+
+        Raises:
+            NotFound: neither; it names the nearest pages.
+        """
+        try:
+            return self.library.page(name)
+        except NotFound as no_page:
+            try:
+                return self.findings.get(name)
+            except NotFound:
+                raise no_page from None
+
     @cached_property
     def search(self) -> Searcher:
         """Ask in one's own words."""
@@ -60,6 +78,20 @@ class Desk:
         from kb.findings import Findings
 
         return Findings(self.store)
+
+    @cached_property
+    def identify(self) -> KeyRing:
+        """Name a part or material in hand from measurements and marks."""
+        from kb.identify import KeyRing
+
+        return KeyRing()
+
+    @cached_property
+    def limits(self) -> LimitBook:
+        """Give a number its verdict from a printed table."""
+        from kb.limits.book import LimitBook
+
+        return LimitBook()
 
 
 def _load(store: Store, folder: Path) -> None:

@@ -36,6 +36,15 @@ class Library:
             counts[entry.system] = counts.get(entry.system, 0) + 1
         return [(system, counts.get(system.id, 0)) for system in self._store.entries.systems()]
 
+    def system_titles(self) -> dict[str, str]:
+        """Return the title of each system by id, in reading order; cheaper than `systems`, which counts pages."""
+        return {system.id: system.title for system in self._store.entries.systems()}
+
+    def pages_with_limit(self, limit_id: str) -> list[Entry]:
+        """Return the pages that name this limit, the most pressing first, then by title."""
+        found = [entry for entry in self._store.entries.with_limit(limit_id) if not entry.is_withdrawn]
+        return sorted(found, key=lambda entry: (_pressing(entry), entry.title))
+
     def reading_list(self, system_id: str) -> tuple[System, list[Entry]]:
         """Return a system and its pages, the most pressing first, then by title.
 

@@ -9,11 +9,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from kb.cli import output
-from kb.cli.options import NothingFits, desk_options, json_option, open_desk
-from kb.errors import KbError, NotFound, UsageProblem
+from kb.cli.identify import identify
+from kb.cli.limit import limit
+from kb.cli.options import NothingFits, desk_options, filter_options, json_option, open_desk
+from kb.errors import KbError, UsageProblem
+from kb.model import CAUTION, Finding
 
 if TYPE_CHECKING:
     from kb.desk import Desk
+    from kb.search import Answer, Filters
 
 QUESTION_LIMIT = 10_000
 """Characters of a question that are read; the rest is cut, with a note."""
@@ -57,25 +61,29 @@ def cli(ctx: click.Context, store: Path | None, entries: Path | None, debug: boo
 @cli.command(context_settings={"ignore_unknown_options": True})
 @click.argument("text", nargs=-1)
 @click.option("--limit", type=click.IntRange(1, 1000), default=5, show_default=True, help="Hits to print at most.")
+@filter_options
 @json_option
 @desk_options
-def ask(desk: Desk, text: tuple[str, ...], limit: int, as_json: bool) -> None:
+def ask(desk: Desk, text: tuple[str, ...], limit: int, filters: Filters, as_json: bool) -> None:
     """Ask in your own words: what was seen, heard, smelt or measured.
 
     A word in "quotes" is kept as typed; -word leaves out what has it.
     """
-    found = desk.search.ask(_question(text), limit=limit)
-    if as_json:
-        output.as_json(found.hits)
-    if not found.hits:
-        raise NothingFits("nothing fits that question; say what you see, where, and what it is made of")
-    from kb.cli import render
+    question = _question(text)
+    desk.search.warm(output.progress)
+    _print_answer(desk, desk.search.ask(question, limit=limit, filters=filters), as_json)
 
-    render.how_read(found)
-    if not as_json:
-        first = found.hits[0]
-        render.answer(found, desk.library.page(first.id) if first.kind == "entry" else None)
-        output.note(f"\nRead on: oddfix show {first.id}\n{_caution()}")
+
+@cli.command()
+@click.argument("name", metavar="ID")
+@click.option("--limit", type=click.IntRange(1, 1000), default=5, show_default=True, help="Hits to print at most.")
+@filter_options
+@json_option
+@desk_options
+def like(desk: Desk, name: str, limit: int, filters: Filters, as_json: bool) -> None:
+    """Find what is most like a page or a finding."""
+    desk.search.warm(output.progress)
+    _print_answer(desk, desk.search.like(desk.record(name), limit=limit, filters=filters), as_json)
 
 
 @cli.command()
@@ -86,16 +94,13 @@ def show(desk: Desk, name: str, as_json: bool) -> None:
     """Print a whole page, or one of the shop's findings by its id or the end of it."""
     from kb.cli import render
 
-    try:
-        entry = desk.library.page(name)
-    except NotFound as no_page:
-        try:
-            finding = desk.findings.get(name)
-        except NotFound:
-            raise no_page from None
-        output.as_json(finding) if as_json else render.finding(finding)
-        return
-    output.as_json(entry) if as_json else render.page(entry)
+    record = desk.record(name)
+    if as_json:
+        output.as_json(record)
+    elif isinstance(record, Finding):
+        render.finding(record)
+    else:
+        render.page(record)
 
 
 @cli.command()
@@ -184,6 +189,23 @@ def check(folder: Path | None, as_json: bool) -> None:
         output.data(", ".join(f"{count} {name}" for name, count in counts.items()) + ": no problem found")
 
 
+cli.add_command(limit)
+
+
+def _print_answer(desk: Desk, found: Answer, as_json: bool) -> None:
+    if as_json:
+        output.as_json(found.hits)
+    if not found.hits:
+        raise NothingFits("nothing fits that; say what you see, where, and what it is made of, or limit it less")
+    from kb.cli import render
+
+    render.how_read(found)
+    if not as_json:
+        first = found.hits[0]
+        render.answer(found, desk.library.page(first.id) if first.kind == "entry" else None)
+        output.note(f"\nRead on: oddfix show {first.id}\n{CAUTION}")
+
+
 def _question(text: tuple[str, ...]) -> str:
     question = " ".join(text).strip()
     if not question:
@@ -193,12 +215,6 @@ def _question(text: tuple[str, ...]) -> str:
     if len(question) > QUESTION_LIMIT:
         output.note(f"only the first {QUESTION_LIMIT} characters of the question were read")
     return question[:QUESTION_LIMIT]
-
-
-def _caution() -> str:
-    from kb.model import CAUTION
-
-    return CAUTION
 
 
 def _open_screens(ctx: click.Context) -> None:
@@ -212,6 +228,9 @@ def _open_screens(ctx: click.Context) -> None:
     from tui.app import run  # the one place where the commands reach the screens
 
     run(desk)
+
+
+cli.add_command(identify)
 
 
 def main() -> None:

@@ -37,6 +37,27 @@ def open_desk(ctx: click.Context, store: Path | None, entries: Path | None) -> D
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON value instead of text.")
 
 
+def filter_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the limits of an answer and hand them to it as `filters`."""
+    from kb.model import URGENCY_WORDS
+
+    @click.option("--only", type=click.Choice(["pages", "findings"]), help="Only one kind of answer.")
+    @click.option("--system", help="Only of this system; oddfix systems lists them.")
+    @click.option("--nature", help="Only pages of this nature, such as wrong-part.")
+    @click.option("--urgency", type=click.Choice(list(URGENCY_WORDS)), help="Only pages of this urgency.")
+    @click.option("--construction", type=click.Choice(["tube-and-fabric", "wood", "sheet-metal"]))
+    @click.option("--state", type=click.Choice(["open", "deferred", "corrected"]), help="Only findings in this state.")
+    @click.option("--airframe", help="Only findings of this aircraft.")
+    @wraps(command)
+    def with_filters(*arguments: Any, **values: Any) -> Any:
+        from kb.search import Filters
+
+        named = {name: values.pop(name) for name in Filters.__struct_fields__}
+        return command(*arguments, filters=Filters(**named), **values)
+
+    return with_filters
+
+
 class NothingFits(KbError):
     """An empty answer: said on standard error, with the exit code for it."""
 

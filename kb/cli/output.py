@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import sys
 import textwrap
+from collections.abc import Iterable
 from typing import Any
 
 import msgspec
@@ -29,6 +31,31 @@ def data(text: str = "") -> None:
 def note(text: str) -> None:
     """Print a line that is not part of the answer."""
     sys.stderr.write(show_safely(text) + "\n")
+
+
+_COLOURS = {"within": "32", "at": "33", "beyond": "31", "limit": "1", "quiet": "2"}
+"""Terminal codes by tone; the words beside them say the same."""
+
+
+def has_colour() -> bool:
+    """True in a terminal that can show colour and whose user has not asked for none (NO_COLOR)."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def pieces(toned: Iterable[tuple[str, str]]) -> None:
+    """Print one line made of texts with their tones, coloured where the terminal may be."""
+    coloured = has_colour()
+    for text, tone in toned:
+        shown = show_safely(text, keep_lines=False)
+        sys.stdout.write(f"\x1b[{_COLOURS[tone]}m{shown}\x1b[0m" if coloured and tone in _COLOURS else shown)
+    sys.stdout.write("\n")
+
+
+def progress(text: str) -> None:
+    """Show how far long work has come, on one line of a terminal's standard error, wiped by an empty text."""
+    if sys.stderr.isatty():
+        sys.stderr.write(f"\r{show_safely(text, keep_lines=False):<{width() - 1}}" + ("" if text else "\r"))
+        sys.stderr.flush()
 
 
 def as_json(value: Any) -> None:

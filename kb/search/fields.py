@@ -44,7 +44,12 @@ def entry_fields(entry: Entry) -> dict[str, str]:
 
 def finding_fields(finding: Finding) -> dict[str, str]:
     """Return the searched text of a finding."""
-    return {"all": f"{finding.text} . {finding.action or ''} . {finding.airframe}"}
+    return {"all": searched_text(finding.text, finding.action, finding.airframe)}
+
+
+def searched_text(text: str, action: str | None, airframe: str) -> str:
+    """Return what of a finding is searched, as one text."""
+    return f"{text} . {action or ''} . {airframe}"
 
 
 def finding_parts(finding: Finding) -> dict[str, str]:

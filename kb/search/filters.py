@@ -22,6 +22,15 @@ class Filters(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
     state: str | None = None
     airframe: str | None = None
 
+    @classmethod
+    def of(cls, field: str, value: str) -> Filters:
+        """Return the filter of one field.
+
+        Raises:
+            msgspec.ValidationError: there is no such field, or it takes other values.
+        """
+        return msgspec.convert({field: value}, cls)
+
     @property
     def lets_pages(self) -> bool:
         """True when a page may be an answer."""

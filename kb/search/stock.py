@@ -10,7 +10,14 @@ import numpy as np
 
 from kb.errors import IndexProblem
 from kb.search.delta import Delta
-from kb.search.fields import ENTRY_WEIGHTS, FINDING_MEANS, FINDING_WEIGHTS, entry_fields, finding_fields
+from kb.search.fields import (
+    ENTRY_WEIGHTS,
+    FINDING_MEANS,
+    FINDING_WEIGHTS,
+    entry_fields,
+    finding_fields,
+    searched_text,
+)
 from kb.search.keep import read_shelf, write_shelf
 from kb.search.lexicon import Lexicon
 from kb.search.score import Scorer
@@ -106,6 +113,7 @@ class Stock:
 
             records, keys = read()
             arrays = build(records, keys, weights, settings, progress=_in_words(name, watch))
+            watch("")
             lexicon = words()
             try:
                 write_shelf(arrays, settings, self._folder / name, stamp=stamp, lexicon=lexicon)
@@ -118,8 +126,8 @@ class Stock:
         return [entry_fields(entry) for _, entry in numbered], [n for n, _ in numbered]
 
     def _read_findings(self, last: int) -> tuple[list[dict[str, str]], list[int]]:
-        rows = [row for row in self._store.findings.since(0) if row.number <= last]
-        return [finding_fields(row.finding) for row in rows], [row.number for row in rows]
+        rows = self._store.findings.searched(up_to=last)
+        return [{"all": searched_text(*row[1:])} for row in rows], [row[0] for row in rows]
 
     def _words(self) -> bytes:
         return Lexicon.of_words(self._store.entries.words()).to_bytes()

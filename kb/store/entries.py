@@ -90,6 +90,16 @@ class EntryTable:
             ).fetchall()
         return [name for (name,) in rows]
 
+    def with_limit(self, limit_id: str) -> list[Entry]:
+        """Return the entries that name this limit, by id."""
+        with self._file.reading() as db:
+            rows = db.execute(
+                "SELECT body FROM entries WHERE EXISTS"
+                " (SELECT 1 FROM json_each(body, '$.limits') WHERE value = ?) ORDER BY id",
+                (limit_id,),
+            ).fetchall()
+        return [msgspec.json.decode(body, type=Entry) for (body,) in rows]
+
     def stamp(self) -> str:
         """Return a text that changes whenever an entry or a word of the trade changes."""
         with self._file.reading() as db:

@@ -76,6 +76,13 @@ class FindingTable:
             ).fetchall()
         return [_finding_row(row).finding for row in rows]
 
+    def searched(self, *, up_to: int) -> list[tuple[int, str, str | None, str]]:
+        """Return number, text, action and airframe of the latest revisions numbered up to `up_to`, by number."""
+        with self._file.reading() as db:
+            return db.execute(
+                "SELECT number, text, action, airframe FROM findings WHERE number <= ? ORDER BY number", (up_to,)
+            ).fetchall()
+
     def since(self, number: int) -> list[FindingRow]:
         """Return the findings whose latest revision has a number above `number`, by number."""
         with self._file.reading() as db:

@@ -144,8 +144,8 @@ def test_a_word_behind_a_minus_leaves_out_what_has_it(run_cli: Run) -> None:
     """So that a known page stops standing in the way."""
     with_it = [hit["id"] for hit in run_cli("ask", "--json", "tape", "strings").data]
     without = [hit["id"] for hit in run_cli("ask", "--json", "tape", "-strings").data]
-    assert with_it[0] == "thread-tape-in-fuel-fittings"
-    assert with_it[0] not in without
+    assert "thread-tape-in-fuel-fittings" in with_it
+    assert "thread-tape-in-fuel-fittings" not in without
 
 
 def test_a_quoted_word_is_not_respelled(run_cli: Run) -> None:

@@ -193,6 +193,34 @@ async def test_own_findings_are_listed_and_read(desk: Desk) -> None:
     await _drive(desk, steps)
 
 
+async def test_the_answer_is_limited_and_the_limit_lifted(desk: Desk) -> None:
+    """A list to choose from; the trail says what the answer is limited to."""
+    desk.findings.add("crack in a rib", airframe="A")
+
+    async def steps(pilot: Pilot[None]) -> None:
+        await _ask(pilot, "crack in a rib")
+        await _press(pilot, "escape", "f", "down", "down", "enter")
+        assert "ask > only findings" in _trail(pilot)
+        assert "BEFORE" not in _frame(pilot)
+        await _press(pilot, "f", "enter")
+        assert "BEFORE" in _frame(pilot)
+
+    await _drive(desk, steps)
+
+
+async def test_more_like_the_hit_at_hand(desk: Desk) -> None:
+    """One key, and the hit itself is not among them."""
+
+    async def steps(pilot: Pilot[None]) -> None:
+        await _ask(pilot, "enamel-over-dope")
+        first = _frame(pilot).splitlines()[4]
+        await _press(pilot, "escape", "m")
+        assert "BEFORE" in _frame(pilot)
+        assert first not in _frame(pilot)
+
+    await _drive(desk, steps)
+
+
 async def test_help_names_every_key_of_the_screen(desk: Desk) -> None:
     """Read from the bindings, so a new key is never missing."""
 

@@ -24,7 +24,7 @@ from tui.pageview import PageView
 from tui.screens.base import TrailScreen, rule
 
 if TYPE_CHECKING:  # the search behind these is opened by a worker, after the first frame
-    from kb.search import Answer, Hit
+    from kb.search import Answer, Filters, Hit
 
 PAUSE = 0.15
 """Seconds without a key before a question is asked. Source: the house's range of 120 to 200 ms."""
@@ -34,6 +34,10 @@ HITS = 20
 
 WIDE = 120
 """Columns from which on the page stands beside the hits."""
+
+
+class Stopped(Exception):
+    """The build of the index is not wanted any more."""
 
 
 class AskScreen(TrailScreen):
@@ -51,6 +55,8 @@ class AskScreen(TrailScreen):
         Binding("a", "add", "add finding", id="ask.add"),
         Binding("s", "systems", "pages by system", id="ask.systems"),
         Binding("o", "own", "the shop's own findings", id="ask.own"),
+        Binding("f", "filter", "limit the answer", id="ask.filter"),
+        Binding("m", "like", "more like this", id="ask.like"),
         Binding("y", "copy", "copy the name", id="ask.copy"),
         Binding("slash", "to_question", "to the question", id="ask.question"),
     ]
@@ -70,6 +76,12 @@ class AskScreen(TrailScreen):
         findings: int
 
     @dataclass
+    class Building(Message):
+        """The index is being built, and how far that has come."""
+
+        said: str
+
+    @dataclass
     class Fetched(Message):
         """The page beside the hits has been read."""
 
@@ -81,6 +93,7 @@ class AskScreen(TrailScreen):
         self._number = 0
         self._hits: tuple[Hit, ...] = ()
         self._pause: Timer | None = None
+        self._filter_by: tuple[str, str] | None = None
         self.is_waiting = False
         """True between the last key and the question it leads to."""
 
@@ -114,7 +127,7 @@ class AskScreen(TrailScreen):
     def keys(self) -> list[str]:
         if self.focused is self.query_one("#text"):
             return ["Enter read first", "Down hits", "Esc single keys", "F8 keys"]
-        return ["Enter read", "a add finding", "s systems", "o own findings", "Esc question", "? keys", "q quit"]
+        return ["Enter read", "a add finding", "f limit", "s systems", "o own", "Esc question", "? keys", "q quit"]
 
     # asking
 
@@ -136,14 +149,24 @@ class AskScreen(TrailScreen):
 
     @work(thread=True, exclusive=True, group="ask", exit_on_error=False)
     def _ask_desk(self, number: int, text: str) -> None:
-        answer = self.desk.search.ask(text, limit=HITS)
+        answer = self.desk.search.ask(text, limit=HITS, **self._limits())
         if not get_current_worker().is_cancelled:
             self.post_message(self.Answered(number, answer))
 
     @work(thread=True, group="index", exit_on_error=False)
     def _open_index(self) -> None:
-        self.desk.search.warm()
-        self._post_counts()
+        worker = get_current_worker()
+
+        def watch(said: str) -> None:
+            if worker.is_cancelled:
+                raise Stopped
+            self.post_message(self.Building(said))
+
+        try:
+            self.desk.search.warm(watch)
+            self._post_counts()
+        except Stopped:
+            pass  # the screens are closing; what was not built is built at the next start
 
     @work(thread=True, group="count", exclusive=True, exit_on_error=False)
     def _count(self) -> None:
@@ -156,6 +179,11 @@ class AskScreen(TrailScreen):
     def _ready(self, event: Ready) -> None:
         noun = "finding" if event.findings == 1 else "findings"
         self.show_counts(f"{event.pages} pages, {event.findings} {noun}")
+
+    @on(Building)
+    def _building(self, event: Building) -> None:
+        if event.said:
+            self.show_counts(event.said)
 
     @on(Answered)
     def _answered(self, event: Answered) -> None:
@@ -259,6 +287,36 @@ class AskScreen(TrailScreen):
         from tui.screens.findings import FindingsScreen
 
         self.app.push_screen(FindingsScreen(self.desk))
+
+    def action_filter(self) -> None:
+        """Limit the answer to a system, an urgency or a kind; or lift the limit."""
+        from tui.screens.filter import FilterScreen
+
+        self.app.push_screen(FilterScreen(self.desk), self._filter)
+
+    def action_like(self) -> None:
+        """Ask for what is most like the hit at hand."""
+        if hit := self._highlighted():
+            self._number += 1
+            self._ask_like(self._number, hit.id)
+
+    @work(thread=True, exclusive=True, group="ask", exit_on_error=False)
+    def _ask_like(self, number: int, name: str) -> None:
+        answer = self.desk.search.like(self.desk.record(name), limit=HITS)
+        if not get_current_worker().is_cancelled:
+            self.post_message(self.Answered(number, answer))
+
+    def _filter(self, chosen: tuple[str, str] | None) -> None:
+        if chosen is not None:
+            self._filter_by = chosen if chosen[0] else None
+            said = f" > only {chosen[1]}" if self._filter_by else ""
+            self.query_one(".where", Static).update(plain(self.trail() + said))
+            self._ask()
+
+    def _limits(self) -> dict[str, Filters]:
+        from kb.search import Filters
+
+        return {"filters": Filters.of(*self._filter_by)} if self._filter_by else {}
 
     def action_copy(self) -> None:
         """Copy the name of the hit at hand."""

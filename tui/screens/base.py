@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -16,7 +16,7 @@ from kb.display import show_safely
 from tui.literal import plain
 
 
-class TrailScreen(Screen[None]):
+class TrailScreen(Screen[Any]):
     """A screen on the trail. `name_on_trail` is its word there; `tips` are lines for its help."""
 
     name_on_trail: ClassVar[str] = ""

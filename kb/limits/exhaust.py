@@ -1,0 +1,74 @@
+"""Limits of exhaust and cabin air: carbon monoxide, hours and test of the muffler."""
+
+from __future__ import annotations
+
+from kb.limits.basis import MAKER_FIRST
+from kb.limits.model import Example, Input, Limit, Ruling, compare
+from kb.limits.ruling import at_most
+from kb.model import Source
+
+_MONOXIDE = Source(
+    "FAA letter, after 14 CFR 29.831(c)", "carbon monoxide", "Not over 1 part in 20,000, which is 50 ppm.", "secondary"
+)
+_MUFFLER = Source("SAIB CE-10-33R1", "muffler hours", "Replacement near 1,000 h is advised.", "secondary")
+_BUBBLE = Source("FAA-H-8083-32B", "page 3-23", "About 2 psi inside under water; bubbles are leaks.", "read")
+
+
+def _monoxide(reading: float) -> Ruling:
+    notes = ("detectors are set to warn at 35 ppm (FAA AR-09/49, as reported)",) if compare(reading, 35) >= 0 else ()
+    return at_most("carbon monoxide, ppm,", reading, 50.0, "", source=_MONOXIDE, notes=notes)
+
+
+def _muffler(hours: float) -> Ruling:
+    notes = ("advice of a bulletin, not a rule; inspect inside whatever the hours",)
+    return at_most("hours on the muffler", hours, 1000.0, "h", equal_is_enough=False, source=_MUFFLER, notes=notes)
+
+
+def _bubble(pressure: float) -> Ruling:
+    return at_most("test pressure", pressure, 2.0, "psi", source=_BUBBLE, notes=("about 2 psi is printed",))
+
+
+LIMITS = (
+    Limit(
+        id="carbon-monoxide",
+        title="Carbon monoxide in the cabin",
+        system="exhaust",
+        inputs=(Input("reading", "Parts per million", "", 0, 100_000),),
+        sources=(_MONOXIDE,),
+        basis="A design figure; it does not depend on the certification basis here.",
+        assumes=("A fresh electrochemical detector, read in flight and on the ground, heat on and off.",),
+        does_not_cover=("How long a person was in it.", "Card detectors past their date."),
+        caution="Headache or drowsiness: land or shut down first, measure later.",
+        examples=(
+            Example({"reading": "50"}, "at", "computed: 1 in 20,000", 50),
+            Example({"reading": "51"}, "beyond", "computed", 50),
+        ),
+        rule=_monoxide,
+    ),
+    Limit(
+        id="muffler-hours",
+        title="Hours on a muffler",
+        system="exhaust",
+        inputs=(Input("hours", "Hours on the muffler", "h", 0, 20_000),),
+        sources=(_MUFFLER,),
+        basis=MAKER_FIRST,
+        assumes=("Single-engine aircraft with cabin heat from the muffler.",),
+        does_not_cover=("A muffler cracked at any hours.",),
+        caution="No lead or carbon pencil on hot metal: it cracks along the line.",
+        examples=(Example({"hours": "1000"}, "beyond", "SAIB CE-10-33R1", 1000),),
+        rule=_muffler,
+    ),
+    Limit(
+        id="muffler-bubble-test",
+        title="Pressure of the muffler bubble test",
+        system="exhaust",
+        inputs=(Input("pressure", "Air pressure inside", "psi", 0, 200),),
+        sources=(_BUBBLE,),
+        basis=MAKER_FIRST,
+        assumes=("Muffler off, openings plugged, under water.",),
+        does_not_cover=("The size of leak that may stay: the maker's.",),
+        caution="Plugs fly: tie them, stand aside, regulator on the line.",
+        examples=(Example({"pressure": "2"}, "at", "FAA-H-8083-32B page 3-23", 2),),
+        rule=_bubble,
+    ),
+)  # fmt: skip
