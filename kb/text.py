@@ -131,8 +131,8 @@ def _terms_of(word: str) -> tuple[str, ...]:
 
 
 def is_code(word: str) -> bool:
-    """True for a part-number shape: letters and digits in one written word, such as `an3-5a` or `2024-t3`."""
-    return (any(c.isdigit() for c in word) and any(c.isalpha() for c in word)) or word.isdigit()
+    """True for a part number, size or figure: a written word with a digit, such as `an3-5a`, `2024-t3` or `.270`."""
+    return any(character.isdigit() for character in word)
 
 
 def _compound_terms(word: str) -> tuple[str, ...]:

@@ -22,7 +22,8 @@ class Arrays(msgspec.Struct, frozen=True):
     column: int32 (t,), the term's row of `columns`, or -1 when it is a list;
     columns: uint8 (d, n padded to a multiple of 64), scaled impacts of the commonest terms;
     keys: int64 (n,), the caller's number of each record; means: float64 (fields,), mean terms of each field;
-    word_count: int32 (w,), how often each word is written; better: int32 (w,), the far commoner word a rare one may
+    word_count: int32 (w,), how often each word is written, or below 0 its place among the right words no record uses;
+    better: int32 (w,), the far commoner word a rare one may
     be a misspelling of, or -1;
     near: int32 (n, k), the nearest records of each; near_share: float32 (n, k), their weights, rows sum to 1 or 0.
     """

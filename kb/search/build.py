@@ -34,9 +34,14 @@ def build(
     weights: Mapping[str, float],
     settings: Settings,
     *,
+    right_words: Sequence[str] = (),
     progress: Progress = lambda done, total: None,
 ) -> Arrays:
-    """Return the shelf of `records`, each a mapping of field to text with the fields of `weights`; may be empty."""
+    """Return the shelf of `records`, each a mapping of field to text with the fields of `weights`; may be empty.
+
+    `right_words`, commonest first, are spelled right even when no record uses them: they are never respelled, but
+    others may be to them.
+    """
     written, words = _count_words(records, list(weights), progress)
     counts, terms = _words_to_terms(written, words)
     impacts, means = _weigh(counts, list(weights.values()), settings)
@@ -45,7 +50,7 @@ def build(
     columns.sort_indices()
     scaled = np.clip(np.rint(columns.data * settings.scale), 1, 65_535).astype(np.uint16)
     run, term_at = pack(terms)
-    word_run, word_at, word_count, better = _written_words(written, words)
+    word_run, word_at, word_count, better = _written_words(written, words, right_words)
     return Arrays(
         terms=run,
         term_at=term_at,
@@ -168,9 +173,13 @@ def _neighbours(impacts: Any, settings: Settings) -> tuple[NDArray[np.int32], ND
     return near, share
 
 
-def _written_words(written: Any, words: Sequence[str]) -> tuple[Any, Any, Any, NDArray[np.int32]]:
+def _written_words(
+    written: Any, words: Sequence[str], right_words: Sequence[str]
+) -> tuple[Any, Any, Any, NDArray[np.int32]]:
     counts = np.asarray(written.sum(axis=0)).ravel() if words else np.empty(0, dtype=np.int64)
-    order = sorted(range(len(words)), key=lambda place: words[place].encode())
-    texts = [words[place] for place in order]
-    counts = counts[order].astype(np.int32)
-    return *pack([text.encode() for text in texts]), counts, far_commoner(texts, counts.tolist())
+    unused = {word: -place for place, word in enumerate(right_words, start=1)}
+    count_of = unused | dict(zip(words, counts.tolist(), strict=True))
+    texts = sorted(count_of, key=lambda word: word.encode())
+    kept = [count_of[text] for text in texts]
+    better = far_commoner(texts, kept, right_words)
+    return *pack([text.encode() for text in texts]), np.array(kept, dtype=np.int32), better

@@ -19,7 +19,7 @@ from kb.search.shelf import Shelf
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-FORMAT = "2"
+FORMAT = "4"
 """Raised whenever the arrays, the fields, their weights or the analyzer change what an index holds."""
 
 _MANIFEST = "manifest.json"

@@ -6,7 +6,7 @@ pairs, rapidfuzz measures them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,13 +23,14 @@ TIMES = 20
 """How much commoner the other word must be. Source: the search prototype."""
 
 
-def far_commoner(words: Sequence[str], counts: Sequence[int]) -> NDArray[np.int32]:
+def far_commoner(words: Sequence[str], counts: Sequence[int], right_words: Collection[str] = ()) -> NDArray[np.int32]:
     """Return for each word the number of its commonest neighbour at distance 1, if TIMES as common; else -1.
 
-    Ties go to the first in order. int32, (words,).
+    Words known to be right have none. Ties go to the first in order. int32, (words,).
     """
     from rapidfuzz.distance import OSA
 
+    right = frozenset(right_words)
     better = np.full(len(words), -1, dtype=np.int32)
     common = [n for n, word in enumerate(words) if counts[n] >= TIMES and len(word) >= SHORTEST - 1 and _is_plain(word)]
     if not common:
@@ -40,7 +41,7 @@ def far_commoner(words: Sequence[str], counts: Sequence[int]) -> NDArray[np.int3
             forms.setdefault(form, []).append(number)
     most = max(counts[number] for number in common)
     for number, word in enumerate(words):
-        if len(word) < SHORTEST or counts[number] * TIMES > most or not _is_plain(word):
+        if len(word) < SHORTEST or counts[number] * TIMES > most or word in right or not _is_plain(word):
             continue
         near = {other for form in _forms(word) for other in forms.get(form, ())}
         fit = [o for o in near if counts[o] >= TIMES * counts[number] and OSA.distance(word, words[o]) == 1]

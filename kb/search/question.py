@@ -54,7 +54,7 @@ def read_question(
     text: str,
     lexicon: Lexicon,
     *,
-    is_known: Callable[[str], bool],
+    is_known: Callable[[str, str], bool],
     respell: Callable[[str], list[str]],
     far_commoner: Callable[[str], str | None] = lambda word: None,
 ) -> Question:
@@ -63,7 +63,7 @@ def read_question(
     Args:
         text: what was typed.
         lexicon: the words of the trade.
-        is_known: tells whether a record has a term.
+        is_known: tells whether a written word is spelled right or a record has its term.
         respell: offers known words for an unknown one.
         far_commoner: offers the far commoner word that a known but rare one may be a misspelling of.
     """
@@ -90,7 +90,7 @@ def read_question(
         ways = _own_ways(word, covered.get(number, []))
         if not ways:
             continue
-        if not literal[number] and not any(is_known(way.terms[0]) for way in ways):
+        if not literal[number] and not any(is_known(word.raw, term) for way in ways for term in way.terms):
             nearest = [] if is_code(word.raw) else respell(word.raw)
             ways = [Way(terms_of(near), RESPELLED, near) for near in nearest if terms_of(near)] or ways
             read_as += [f"{near} (for {word.raw})" for near in nearest]

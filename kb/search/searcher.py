@@ -59,6 +59,12 @@ class Searcher:
             hits = [hit for hit in self._hits(question, limit + 1, filters) if hit.id != record.id]
         return Answer(tuple(hits[:limit]))
 
+    def read(self, text: str) -> Question:
+        """Return how a question is read: what it asks for, and what was respelled."""
+        with self._lock:
+            self._stock.catch_up()
+            return self._read(text)
+
     def warm(self, watch: Watch = lambda said: None) -> None:
         """Open or build the index now, so that the first question need not wait; `watch` is told how far it is."""
         with self._lock:
@@ -67,8 +73,8 @@ class Searcher:
     def _read(self, text: str) -> Question:
         shelves = self._stock.shelves()
 
-        def is_known(term: str) -> bool:
-            return any(shelf.find(term) >= 0 for shelf in shelves)
+        def is_known(word: str, term: str) -> bool:
+            return self._stock.pages.has_word(word) or any(shelf.find(term) >= 0 for shelf in shelves)
 
         return read_question(
             text, self._stock.lexicon, is_known=is_known, respell=self._respell, far_commoner=self._far_commoner
@@ -76,18 +82,19 @@ class Searcher:
 
     def _respell(self, word: str) -> list[str]:
         pages, findings = self._stock.pages, self._stock.findings
-        known = pages.common_words(1)
+        known = pages.common_words(0)
         if findings:
             known = sorted({*known, *findings.common_words(1 if findings.size <= SMALL else OFTEN)})
 
         def count(one: str) -> int:
-            return pages.word_count(one) + (findings.word_count(one) if findings else 0)
+            used = pages.word_count(one) + (findings.word_count(one) if findings else 0)
+            return used or pages.commonness(one)
 
         return respell(word, known, count)
 
     def _far_commoner(self, word: str) -> str | None:
-        findings = self._stock.findings
-        return findings.far_commoner(word) if findings else None
+        pages, findings = self._stock.pages, self._stock.findings
+        return pages.far_commoner(word) or (findings.far_commoner(word) if findings else None)
 
     def _unknown(self, question: Question) -> tuple[str, ...]:
         terms = {term for shelf in self._stock.shelves() for term in _met(question, shelf)}

@@ -52,10 +52,18 @@ class Shelf:
         df = int(self._arrays.df[number]) if number >= 0 else 0
         return float(np.log1p((self.size - df + 0.5) / (df + 0.5)))
 
+    def has_word(self, word: str) -> bool:
+        """True when the folded word is written in a record or known to be spelled right."""
+        return self._words.find(word.encode()) >= 0
+
     def word_count(self, word: str) -> int:
         """Return how often the folded word is written."""
+        return max(self.commonness(word), 0)
+
+    def commonness(self, word: str) -> int:
+        """Return how often the word is written; below 0 for right words no record uses, the commonest nearest to 0."""
         place = self._words.find(word.encode())
-        return int(self._arrays.word_count[place]) if place >= 0 else 0
+        return int(self._arrays.word_count[place]) if place >= 0 else -(2**31)
 
     def far_commoner(self, word: str) -> str | None:
         """Return the far commoner word that a rare one may be a misspelling of."""
@@ -64,7 +72,7 @@ class Shelf:
         return self._words[better].decode() if better >= 0 else None
 
     def common_words(self, least: int) -> list[str]:
-        """Return the words written at least `least` times, sorted by their UTF-8 bytes."""
-        if least <= 1:
+        """Return the words written at least `least` times, sorted by their UTF-8 bytes; at 0 the right words too."""
+        if least <= 0:
             return self._words.all()
         return [self._words[int(n)].decode() for n in np.flatnonzero(np.asarray(self._arrays.word_count) >= least)]

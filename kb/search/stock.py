@@ -110,11 +110,13 @@ class Stock:
             return read_shelf(self._folder / name, settings, stamp=stamp)
         except IndexProblem:
             from kb.search.build import build
+            from kb.search.plain import right_words
 
-            records, keys = read()
-            arrays = build(records, keys, weights, settings, progress=_in_words(name, watch))
-            watch("")
             lexicon = words()
+            records, keys = read()
+            right = right_words(self._store.entries.words())
+            arrays = build(records, keys, weights, settings, right_words=right, progress=_in_words(name, watch))
+            watch("")
             try:
                 write_shelf(arrays, settings, self._folder / name, stamp=stamp, lexicon=lexicon)
             except OSError:

@@ -37,7 +37,7 @@ def ours(parts: Parts, settings: Settings) -> Ask:
     scorer, no_words = Scorer(shelf), Lexicon.of_words([])
 
     def ask(question: str, limit: int) -> list[tuple[int, float]]:
-        read = read_question(question, no_words, is_known=lambda term: True, respell=lambda word: [])
+        read = read_question(question, no_words, is_known=lambda word, term: True, respell=lambda word: [])
         scores = smooth(scorer.score(read), shelf.near, shelf.near_share, settings.share)
         return [(place, float(scores[place])) for place in best(scores, limit)]
 

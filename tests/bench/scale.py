@@ -103,7 +103,7 @@ def _opened(engine: str, folder: Path) -> Callable[[str], Any]:
         scorer, no_words = Scorer(read_shelf(folder / "shelf", FINDINGS, stamp="bench")), Lexicon.of_words([])
 
         def ours(text: str) -> list[int]:
-            question = read_question(text, no_words, is_known=lambda term: True, respell=lambda word: [])
+            question = read_question(text, no_words, is_known=lambda word, term: True, respell=lambda word: [])
             return best(scorer.score(question), 10)
 
         return ours

@@ -50,7 +50,7 @@ def _shelf(texts: list[str]) -> Shelf:
 
 
 def _scores(shelf: Shelf | Delta, text: str) -> NDArray[np.int64]:
-    question = read_question(text, NO_WORDS, is_known=lambda term: True, respell=lambda word: [])
+    question = read_question(text, NO_WORDS, is_known=lambda word, term: True, respell=lambda word: [])
     return Scorer(shelf).score(question)[: shelf.size].astype(np.int64)
 
 
@@ -117,7 +117,9 @@ def test_a_scorer_forgets_the_question_before() -> None:
     shelf = _shelf(["cork bowl", "o-ring bowl", "oring", "cable-end worn", "other"])
     scorer = Scorer(shelf)
     asked = ["o-ring bowl", "cork", "cable-end", "cork bowl -cork", "o-ring"]
-    questions = [read_question(text, NO_WORDS, is_known=lambda term: True, respell=lambda word: []) for text in asked]
+    questions = [
+        read_question(text, NO_WORDS, is_known=lambda word, term: True, respell=lambda word: []) for text in asked
+    ]
     fresh = [Scorer(shelf).score(question).tolist() for question in questions]
     assert [scorer.score(question).tolist() for question in questions] == fresh
 
@@ -150,7 +152,7 @@ def test_equal_scores_keep_the_order_of_records() -> None:
 def test_no_score_passes_the_ceiling(texts: list[str], text: str) -> None:
     """So that a share of it lies between 0 and 1."""
     shelf = _shelf(texts)
-    question = read_question(text, NO_WORDS, is_known=lambda term: True, respell=lambda word: [])
+    question = read_question(text, NO_WORDS, is_known=lambda word, term: True, respell=lambda word: [])
     scorer = Scorer(shelf)
     assert scorer.score(question).max() <= scorer.ceiling(question, 1.0)
 
@@ -276,7 +278,7 @@ def test_a_lexicon_survives_being_kept(seed: Folder) -> None:
 @given(st.text())
 def test_any_question_can_be_read(text: str) -> None:
     """Quotes that never close, lone signs, other scripts."""
-    read_question(text, NO_WORDS, is_known=lambda term: False, respell=lambda word: [])
+    read_question(text, NO_WORDS, is_known=lambda word, term: False, respell=lambda word: [])
 
 
 def test_pages_are_limited_by_what_they_say(desk: Desk, seed: Folder) -> None:
