@@ -7,7 +7,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from kb.limits.model import Gauge, Ruling, Verdict, compare
+from kb.limits.model import NOTHING, Gauge, Ruling, Verdict, compare
 from kb.limits.units import say
 
 Tone = Literal["quiet", "limit", "within", "at", "beyond"]
@@ -49,27 +49,31 @@ def draw_pieces(gauge: Gauge, width: int = 64) -> tuple[Piece, ...]:
     left = f"{say(gauge.low, '')} "
     right = f" {say(gauge.high, gauge.unit)}{' ' if gauge.end_word else ''}{gauge.end_word}"
     room = width - len(left) - len(right)
-    if room < 24:
+    marks = _marks(gauge)
+    if room < max(24, sum(len(text) for _, text, _ in marks)):
         left, right, room = "", "", width
-    marks = _in_order(gauge, room)
     pieces = [Piece(left, "quiet")]
     position = 0
-    for start, text, tone in marks:
+    for start, text, tone in _in_order(gauge, marks, room):
         pieces += [Piece("─" * (start - position), "quiet"), Piece(text, tone)]
         position = start + len(text)
     pieces += [Piece("─" * (room - position), "quiet"), Piece(right, "quiet")]
     return tuple(piece for piece in pieces if piece.text)
 
 
-def _in_order(gauge: Gauge, room: int) -> list[tuple[int, str, Tone]]:
-    """Return start cell, text and tone of each mark, moved apart so that the order of the values is always seen."""
-    limit = (gauge.limit, f"┤{say(gauge.limit, '')}├", "limit")
-    marks: list[tuple[float, str, Tone]] = [(limit[0], limit[1], "limit")]
+def _marks(gauge: Gauge) -> list[tuple[float, str, Tone]]:
+    """Return value, text and tone of limit and measured, in the order of the values; equal values, the limit first."""
+    marks: list[tuple[float, str, Tone]] = [(gauge.limit, f"┤{say(gauge.limit, '')}├", "limit")]
     if gauge.measured is not None:
         off = "»" if compare(gauge.measured, gauge.high) > 0 else "«" if compare(gauge.measured, gauge.low) < 0 else ""
         label = f"{off}●{say(gauge.measured, '')}"
         order = compare(gauge.measured, gauge.limit)
         marks.insert(1 if order >= 0 else 0, (gauge.measured, label, _tone(gauge.verdict)))
+    return marks
+
+
+def _in_order(gauge: Gauge, marks: list[tuple[float, str, Tone]], room: int) -> list[tuple[int, str, Tone]]:
+    """Return start cell, text and tone of each mark, moved apart so that the order of the values is always seen."""
     placed: list[tuple[int, str, Tone]] = []
     position = 0
     for value, text, tone in marks:
@@ -91,8 +95,8 @@ def _pushed_back(marks: list[tuple[int, str, Tone]], room: int) -> list[tuple[in
 
 
 def _round_up(value: float) -> float:
-    """Return the next round figure for the end of a scale; 1 for nothing and below."""
-    if value <= 0:
+    """Return the next round figure for the end of a scale; 1 for nothing, next to nothing, and below."""
+    if value <= NOTHING:
         return 1.0
     step = 10.0 ** math.floor(math.log10(value))
     rounds = (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12)

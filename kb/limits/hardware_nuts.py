@@ -38,7 +38,9 @@ SIZES = ("no-4", "no-6", "no-8", "no-10", "1/4", "5/16-or-larger")
 _REUSE = Source(_AC, "7-64f, 7-122c, table 7-2", "Least prevailing torque of a locknut used again.", "read")
 _PROTRUDE = Source(_AC, "7-37, 7-64f", "At least one thread must show through a self-locking or plain nut.", "read")
 _HOT = Source(_AC, "7-64f, page 7-12", "Fibre or nylon 250 °F, cadmium 450 °F, silver plate 1,400 °F.", "read")
-_LEAST = Source(_AC, "7-41", "No steel bolt under No. 10-32, no aluminium bolt under 1/4 in in primary structure.", "read")
+_LEAST = Source(
+    _AC, "7-41", "No steel bolt under No. 10-32, no aluminium bolt under 1/4 in in primary structure.", "read"
+)
 _GRIP = Source("Exam-preparation note", "grip of a bolt, worked example", "Grip is length less thread.", "secondary")
 _GRIP_RULE = Source(_AC, "7-37, first half", "Grip against thickness; remembered, not read.", "memory")
 
@@ -142,7 +144,8 @@ LIMITS = (
         caution="Measure the bolt that came out, and ask whether it was the right one. " + _HANDS,
         examples=(
             Example(
-                {"length": "1-3/16", "thread": "5/8"}, "required", "exam-preparation note, worked example: 9/16 in", 0.5625
+                {"length": "1-3/16", "thread": "5/8"},
+                "required", "exam-preparation note, worked example: 9/16 in", 0.5625,
             ),
             Example({"length": "1-3/16", "thread": "5/8", "thickness": "9/16"}, "not-covered", "computed"),
         ),
@@ -193,7 +196,7 @@ LIMITS = (
         inputs=(
             Input("material", "What the bolt is made of", choices=("steel", "aluminium")),
             Input("size", "Nominal diameter", choices=SIZES),
-            Input("place", "Where it is fitted", choices=("primary-structure", "elsewhere"), default="primary-structure"),
+            Input("place", "Where", choices=("primary-structure", "elsewhere"), default="primary-structure"),
         ),
         sources=(_LEAST,),
         basis=MAKER_FIRST,

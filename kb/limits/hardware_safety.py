@@ -28,6 +28,7 @@ _TWIST = Source(_AC, "7-123, 7-125, as a rule page restates it", "6 to 8 twists 
 _PIGTAIL = Source(_AC, "7-124f, pages 7-20 and 7-21", "Four to six turns, 1/2 to 5/8 in, bent under.", "read")
 _FREE = Source(_AC, "7-123", "Emergency devices: copper or brass of 0.020 in only.", "read")
 
+_EMERGENCY_WIRE = ("copper-or-brass", "stainless", "monel", "carbon-steel", "aluminium")
 _EYES = "Wire ends fly and stab: eye protection, hold the end being cut, pick up every piece."
 _NEVER_AGAIN = "New wire each time; wire is never used again (7-38)."
 
@@ -49,7 +50,9 @@ def _twists(wire: float, twists: float) -> Ruling:
     told = [f"an industry standard is quoted with {low:g} to {high:g} for this wire" for low, high in ranges]
     is_within = compare(twists, 6) >= 0 and compare(twists, 8) <= 0
     if not is_within and any(compare(twists, low) >= 0 and compare(twists, high) <= 0 for low, high in ranges):
-        return not_covered("6 to 8 twists per inch here, another range elsewhere: the sources disagree", _TWIST, notes=told)
+        return not_covered(
+            "6 to 8 twists per inch here, another range elsewhere: the sources disagree", _TWIST, notes=told
+        )
     return between("twists per inch", twists, 6, 8, "", source=_TWIST, notes=tuple(told))
 
 
@@ -139,9 +142,7 @@ LIMITS = (
         title="Wire on an emergency device",
         system="hardware",
         inputs=(
-            Input(
-                "material", "Wire fitted", choices=("copper-or-brass", "stainless", "monel", "carbon-steel", "aluminium")
-            ),
+            Input("material", "Wire fitted", choices=_EMERGENCY_WIRE),
             Input("wire", "Diameter of the wire", "in", 0.005, 0.25),
         ),
         sources=(_FREE,),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kb.limits.basis import MAKER_FIRST
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_most, between, needed, not_covered, passes, with_notes
+from kb.limits.ruling import at_most, between, needed, not_covered, passes
 from kb.limits.units import say
 from kb.model import Source
 
@@ -103,12 +103,15 @@ def _judged_torque(thread: str, nut: str, drag: float, at_bolt: float | None, sh
         other_low, other_high = OTHER_COPY[thread]
         printed = f"printed {low:g}-{high:g}, another copy {other_low:g}-{other_high:g}, before drag"
         notes.append(f"{printed}: only what both allow is accepted")
-        if at_bolt is not None and _one_copy_only(at_bolt - drag, (low, high), (other_low, other_high)):
+        may_pass_range = nut.endswith("castle") and at_bolt is not None and compare(at_bolt - drag, high) > 0
+        in_doubt = at_bolt is not None and _one_copy_only(at_bolt - drag, (low, high), (other_low, other_high))
+        if in_doubt and not may_pass_range:
             return not_covered(f"the copies of this row disagree here ({printed})", _TABLE, notes=notes)
         low, high = max(low, other_low), min(high, other_high)
     low, high, most = low + drag, high + drag, most + drag
     if compare(share, 1.0) != 0:
-        notes.append(f"on this wrench {say(low * share, 'in-lb')} to {say(high * share, 'in-lb')} is the setting")
+        first, last = (say(end * share, "in-lb", is_difference=True) for end in (low, high))
+        notes.append(f"on this wrench {first} to {last} is the setting")
     if at_bolt is not None and compare(at_bolt, high) > 0:
         if nut.endswith("castle") and compare(at_bolt, most) <= 0:
             notes.append(f"past the range ({say(low, 'in-lb')} to {say(high, 'in-lb')}): only to line up the hole")
@@ -189,7 +192,9 @@ LIMITS = (
                 {"thread": "5/16-24", "nut": "shear-castle", "drag": "0", "torque": "70"},
                 "within", "AC 43.13-1B table 7-1: 60-85, greatest 140", 60,
             ),
-            Example({"thread": "3/8-16", "nut": "tension-castle", "drag": "0"}, "required", "AC 43.13-1B table 7-1", 185),
+            Example(
+                {"thread": "3/8-16", "nut": "tension-castle", "drag": "0"}, "required", "AC 43.13-1B table 7-1", 185
+            ),
             Example(
                 {"thread": "5/8-18", "nut": "shear-castle", "drag": "0", "torque": "630"},
                 "not-covered", "AC 43.13-1B table 7-1 prints 600, another copy 660",

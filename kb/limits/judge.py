@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from kb.display import show_safely
 from kb.errors import NotFound
 from kb.limits.gauge import gauge_of
-from kb.limits.model import Given, Input, Limit, LimitInputProblem, Result, Ruling, Value
+from kb.limits.model import NOTHING, Given, Input, Limit, LimitInputProblem, Result, Ruling, Value
 from kb.limits.reading import range_of, read_number, read_pairs
 from kb.limits.ruling import margin_of
 from kb.limits.units import UNITS, say
@@ -77,7 +77,7 @@ def _choice(item: Input, typed: str) -> str:
 def _result(limit: Limit, given: tuple[Given, ...], ruling: Ruling) -> Result:
     margin = margin_of(ruling)
     share = None
-    if margin is not None and ruling.required and ruling.has_share:
+    if margin is not None and ruling.required and abs(ruling.required) > NOTHING and ruling.has_share:
         share = 100 * margin / abs(ruling.required)
     return Result(
         limit=limit.id,

@@ -34,6 +34,9 @@ Value = float | str | Pairs | None
 SAME = 1e-9
 """Two values closer than this share of the larger are one value, so that a change of unit never changes a verdict."""
 
+NOTHING = 1e-9
+"""A value this small, in any unit of the shop, is nothing: no share is taken of it and no scale drawn to it."""
+
 
 class LimitInputProblem(UsageProblem):
     """One input cannot be used as given; the sentence names the input and its range."""

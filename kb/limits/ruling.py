@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from kb.limits.model import Ruling, Verdict, compare
+from kb.limits.model import NOTHING, Ruling, Verdict, compare
 from kb.limits.units import say
 from kb.model import Source
 
@@ -127,7 +127,7 @@ def _led(verdict: Verdict, measured: float, required: float, unit: str, *, has_s
 
 
 def _share(gap: float, required: float) -> str:
-    if not required:
+    if abs(required) <= NOTHING:
         return ""
     percent = 100 * gap / abs(required)
     return f" ({percent:.2g} %)" if percent < 10 else f" ({percent:,.0f} %)"

@@ -45,11 +45,12 @@ def tell_result(result: Result) -> tuple[Row, ...]:
     )  # fmt: skip
 
 
-def tell_limit(limit: Limit) -> tuple[Row, ...]:
+def tell_limit(limit: Limit, *, with_inputs: bool = True) -> tuple[Row, ...]:
     """Return the description: the caution first, inputs with unit and range, sources, conditions, examples."""
+    inputs = [f"{item.name}: {item.help}; {taken_by(item)}" for item in limit.inputs] if with_inputs else []
     return (
         Row("caution", limit.caution, "caution"),
-        *_marked("inputs", [f"{item.name}: {item.help}; {taken_by(item)}" for item in limit.inputs]),
+        *_marked("inputs", inputs),
         *(Row("source", source_text(source)) for source in limit.sources),
         Row("basis", limit.basis),
         *_marked("assumes", limit.assumes),
@@ -61,9 +62,22 @@ def tell_limit(limit: Limit) -> tuple[Row, ...]:
 def taken_by(item: Input) -> str:
     """Say what an input takes, and what happens when it is left out."""
     if item.default is not None:
-        left_out = item.default if isinstance(item.default, str) else say(item.default, item.unit)
-        return f"{range_of(item)} ({left_out} when left out)"
+        return f"{range_of(item)} ({when_left_out(item)} when left out)"
     return range_of(item) + (" (may be left out)" if item.optional else "")
+
+
+def when_left_out(item: Input) -> str:
+    """Return what stands for an input that is left out, in its unit; empty when nothing does."""
+    return item.default if isinstance(item.default, str) else say(item.default, item.unit) if item.default else ""
+
+
+def range_in_short(item: Input) -> str:
+    """Return the same without the verb, for the narrow side of a form."""
+    said = range_of(item)
+    for verb in ("give one of: ", "give a value from ", "give a whole number from ", "give "):
+        said = said.removeprefix(verb)
+    kept = item.default is not None or item.optional
+    return ("optional; " if kept else "") + said
 
 
 def source_text(source: Source) -> str:

@@ -42,6 +42,8 @@ UNITS: dict[str, Unit] = {
     "in2": Unit("inch**2", "in²", ("sq in", "in^2", "in²", "sqin", "square inches")),
     "gal": Unit("gal", "gal", ("gallon", "gallons", "us gal", "usg")),
     "qt": Unit("qt", "qt", ("quart", "quarts")),
+    "floz": Unit("floz", "fl oz", ("fl oz", "fl. oz", "fluid ounce", "fluid ounces")),
+    "mm2/s": Unit("mm**2/sec", "mm²/s", ("cSt", "centistoke", "centistokes", "mm^2/s", "mm²/s")),
     "gal/h": Unit("gal/h", "gal/h", ("gph", "gal/hr", "gallons per hour", "us gal/h")),
     "lb/h": Unit("lb/h", "lb/h", ("pph", "lb/hr", "lbs/hr")),
     "lb/gal": Unit("lb/gal", "lb/gal"),

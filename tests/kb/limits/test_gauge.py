@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kb.limits.gauge import NARROWEST, draw, draw_pieces, gauge_of
@@ -40,6 +40,7 @@ def test_the_pieces_say_their_tone() -> None:
     assert "beyond" not in {piece.tone for piece in draw_pieces(_gauge(46, None, "required"))}
 
 
+@example(-7.009986234424546e-57, 7.009986234424546e-57, 0.125, 1.0, 0)
 @given(
     st.floats(-1e6, 1e6),
     st.one_of(st.none(), st.floats(-1e6, 1e6)),
@@ -58,7 +59,9 @@ def test_the_drawing_is_one_line_of_the_asked_width(
         assert (line.index("●") > line.index("┤")) == (compare(measured, limit) >= 0)
 
 
-@pytest.mark.parametrize(("required", "high"), [(46.0, 60.0), (0.375, 0.5), (150.0, 200.0), (1.0, 1.2), (0.0, 1.0)])
+@pytest.mark.parametrize(
+    ("required", "high"), [(46.0, 60.0), (0.375, 0.5), (150.0, 200.0), (1.0, 1.2), (0.0, 1.0), (5e-324, 1.0)]
+)
 def test_the_scale_ends_at_a_round_figure(required: float, high: float) -> None:
     """Where the rule names no scale of its own."""
     gauge = gauge_of(Ruling("required", "x", unit="in", required=required))

@@ -113,3 +113,13 @@ def test_a_remembered_value_is_named_and_never_judges() -> None:
         None,
     )
     assert result.sentence.endswith("see AC 43.13-1B 2-43")
+
+
+def test_a_share_is_told_only_where_it_means_something() -> None:
+    """Not of an arm from a datum, nor of a per cent; and large shares are written out."""
+    loading = ask("loading", items="1500@10", forward_limit=8.5, aft_limit=21.9, max_weight=2100)
+    assert (loading.margin, loading.margin_percent) == (1.5, None)
+    assert "%" not in loading.sentence
+    assert ask("wood-moisture", reading=11).margin_percent is None
+    assert ask("hand-stitches", per_inch=12).sentence.startswith("within, by 8 (200 %): ")
+    assert "by 1 month (" in ask("oil-change", hours=1, months=5, filtration="screen-only").sentence
