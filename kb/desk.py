@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from kb.identify import KeyRing
     from kb.library import Library
     from kb.limits.book import LimitBook
+    from kb.narrowing import Narrowing
     from kb.search import Searcher
 
 
@@ -93,11 +95,32 @@ class Desk:
 
         return LimitBook()
 
+    @cached_property
+    def narrow(self) -> Narrowing:
+        """Tell causes apart, and say what to look at next."""
+        from kb.narrowing import Narrowing
+
+        return Narrowing(self.store, self._find_pages)
+
+    def _find_pages(self, text: str, limit: int) -> list[tuple[str, float]]:
+        from kb.search import Filters
+
+        found = self.search.ask(text, limit=limit, filters=Filters(only="pages"))
+        return [(hit.id, hit.score) for hit in found.hits]
+
+
+def known_names() -> dict[str, Collection[str]]:
+    """Return the names a page may give in `limits` and in `keys`; the check of a folder is handed them."""
+    from kb.identify import keys
+    from kb.limits import all_limits
+
+    return {"limits": all_limits().keys(), "keys": {key.id for key in keys()}}
+
 
 def _load(store: Store, folder: Path) -> None:
     from kb.entries.folder import load_folder
 
-    loaded = load_folder(folder)
+    loaded = load_folder(folder, **known_names())
     store.entries.replace_seed(
         loaded.entries.values(), loaded.systems.values(), loaded.words, fingerprint=loaded.fingerprint
     )

@@ -25,7 +25,7 @@ def lay_out_key(key: Key, first: Identification) -> Page:
         ("Not covered", [Block(text) for text in key.not_covered]),
         ("Pages", _links(key)),
     ]
-    return _page(key, f"{len(key.candidates)} candidates, {len(key.measurements)} measurements", key.about, parts)
+    return _page(key, f"{len(key.candidates)} candidates, {len(key.measurements)} measurements", parts)
 
 
 def lay_out_answer(key: Key, answer: Identification) -> Page:
@@ -41,7 +41,7 @@ def lay_out_answer(key: Key, answer: Identification) -> Page:
         ("Sources", list(numbers.blocks())),
         ("Pages", _links(key)),
     ]
-    return _page(key, answer.claim, "", parts)
+    return _page(key, answer.claim, parts)
 
 
 def measurement_blocks(item: Measurement) -> list[Block]:
@@ -74,9 +74,36 @@ def next_blocks(key: Key, look: NextLook | None) -> list[Block]:
     return [*(b for m in key.measurements if m.id == look.measurement for b in measurement_blocks(m)), why]
 
 
-def pair_line(pair: Apart) -> tuple[str, str]:
-    """Return the rule of a pair in words, and its two names."""
-    return pair.rule.replace("-", " "), f"{pair.first} | {pair.second}"
+def lay_out_candidate(key: Key, answer: Identification, candidate_id: str) -> Page:
+    """Return one candidate of an answer with all that is said about it and its pairs.
+
+    Raises:
+        StopIteration: the answer has no such candidate.
+    """
+    one = next(one for one in answer.candidates if one.id == candidate_id)
+    numbers = _Numbers()
+    pairs = [pair for pair in (*answer.look_alikes, *answer.cannot_tell) if one.title in (pair.first, pair.second)]
+    parts = [
+        ("What speaks for and against it", standing_blocks(key, one, numbers)),
+        ("Keep apart", _apart_blocks(pairs, numbers)),
+        ("Sources", list(numbers.blocks())),
+    ]
+    return _page(key, answer.claim, parts)
+
+
+def choices_by_number(item: Measurement, typed: str) -> str:
+    """Return the names of the choices whose numbers (from 1, as shown) were typed, by comma, or what was typed.
+
+    A choice whose own name is typed stays as it is, and so does every figure.
+    """
+    ids = [choice.id for choice in item.choices]
+
+    def name(part: str) -> str:
+        part = part.strip()
+        place = int(part) if part.isascii() and part.isdigit() and len(part) < 4 else 0
+        return ids[place - 1] if part not in ids and 0 < place <= len(ids) else part
+
+    return ",".join(name(part) for part in typed.split(",")) if ids else typed
 
 
 def span(item: Measurement) -> str:
@@ -113,9 +140,13 @@ def _said(said: Statement, numbers: _Numbers) -> Block:
 def _apart_blocks(pairs: Iterable[Apart], numbers: _Numbers) -> list[Block]:
     blocks = []
     for pair in pairs:
-        rule, names = pair_line(pair)
+        mark = pair.rule.replace("-", " ")
         told = f"; told apart by {', '.join(pair.told_by)}" if pair.told_by else ""
-        blocks.append(Block(f"{names}: {pair.why}{told}{numbers.cite(pair.sources)}", mark=rule, tone="never"))
+        blocks.append(
+            Block(
+                f"{pair.first} | {pair.second}: {pair.why}{told}{numbers.cite(pair.sources)}", mark=mark, tone="never"
+            )
+        )
     return blocks
 
 
@@ -127,7 +158,7 @@ def _as_typed(item: Given) -> str:
     return "" if item.typed in (item.used, ",".join(item.choices)) else f" (typed: {item.typed})"
 
 
-def _page(key: Key, said: str, summary: str, parts: Sequence[tuple[str, Sequence[Block]]]) -> Page:
+def _page(key: Key, said: str, parts: Sequence[tuple[str, Sequence[Block]]]) -> Page:
     """Number the parts that hold something, in the order given."""
     filled = [(title, blocks) for title, blocks in parts if blocks]
     return Page(
@@ -136,6 +167,6 @@ def _page(key: Key, said: str, summary: str, parts: Sequence[tuple[str, Sequence
         urgency="IDENTIFY",
         urgency_why=said,
         facts=f"key {key.id}",
-        summary=summary,
+        summary=key.about,
         parts=tuple(Part(number, title, tuple(blocks)) for number, (title, blocks) in enumerate(filled, start=1)),
     )

@@ -107,7 +107,7 @@ def _causes(entry: Entry) -> list[Block]:
 
 def _tell_apart(entry: Entry) -> list[Block]:
     signs = {sign.id: sign.id.replace("-", " ") for sign in entry.signs}
-    return [
+    looks = [
         Block(
             look.text,
             mark=f"{look.minutes} min",
@@ -115,6 +115,11 @@ def _tell_apart(entry: Entry) -> list[Block]:
         )
         for look in sorted(entry.looks, key=lambda look: look.minutes)
     ]
+    helps = (
+        ("limits", entry.limits, "oddfix limit NAME gives a measured number its verdict; on the screen, l"),
+        ("keys", entry.keys, "oddfix identify NAME says what a part or material in hand is"),
+    )
+    return looks + [Block(", ".join(names), mark=mark, note=note) for mark, names, note in helps if names]
 
 
 def _put_right(entry: Entry) -> list[Block]:

@@ -14,7 +14,7 @@ from kb.errors import UsageProblem
 if TYPE_CHECKING:
     from kb.desk import Desk
     from kb.identify import Identification, Key
-    from kb.identify.model import Measurement, NextLook
+    from kb.identify.model import NextLook
     from kb.page import Page
 
 EDGE = 17
@@ -143,12 +143,13 @@ def _is_asked_in_a_terminal() -> bool:
 def _ask(desk: Desk, key: Key) -> dict[str, str]:
     """Ask for the best next measurement until none is left or the person has had enough; all on standard error."""
     given: list[tuple[str, str | None]] = []
-    output.note(f"{key.title}. {key.about}")
-    output.note("Answer with the number, the name or a figure. Enter: cannot take it. u: undo. End: a full stop.")
+    _tell(f"{key.title}. {key.about}")
+    _tell("Answer with the number, the name or a figure. Enter: cannot take it. u: undo. End: a full stop.")
     while True:
         evidence = {name: typed for name, typed in given if typed is not None}
         answer = desk.identify.answer(key.id, evidence)
-        output.note(f"\n{answer.claim}")
+        _tell()
+        _tell(answer.claim)
         look = _first_open(answer, {name for name, _ in given})
         typed = _ask_one(key, look) if look else "."
         if look is None or typed in (None, "."):
@@ -168,40 +169,37 @@ def _first_open(answer: Identification, done: set[str]) -> NextLook | None:
 
 def _ask_one(key: Key, look: NextLook) -> str | None:
     """Show one measurement, cautions first, and return what is answered; None when the input has ended."""
-    from kb.identified import span
+    from kb.identified import choices_by_number, span
 
     item = next(item for item in key.measurements if item.id == look.measurement)
-    output.note(f"Measure next: {look.sentence}")
+    _tell(f"Measure next: {look.sentence}")
     for caution in item.cautions:
-        output.note(f"  BEWARE  {caution}")
-    output.note(f"  {item.how}")
+        _tell(f"BEWARE  {caution}", indent=2)
+    _tell(item.how, indent=2)
     for number, choice in enumerate(item.choices, start=1):
-        output.note(f"  {number:>2}  {choice.text}")
+        _tell(f"{number:>2}  {choice.text}", indent=2)
     if not item.choices:
-        output.note(f"  a figure {span(item)}")
+        _tell(f"a figure {span(item)}", indent=2)
     typed = _read_line(f"{item.id}? ")
-    return None if typed is None else _chosen(item, typed)
-
-
-def _chosen(item: Measurement, typed: str) -> str:
-    """Return the names of the choices whose numbers were typed, or what was typed."""
-    ids = [choice.id for choice in item.choices]
-
-    def name(part: str) -> str:
-        part = part.strip()
-        place = int(part) if part.isascii() and part.isdigit() and len(part) < 4 else 0
-        return ids[place - 1] if part not in ids and 0 < place <= len(ids) else part
-
-    return ",".join(name(part) for part in typed.split(",")) if ids else typed
+    return None if typed is None else choices_by_number(item, typed)
 
 
 def _is_usable(desk: Desk, key: Key, evidence: dict[str, str], name: str, typed: str) -> bool:
     try:
         desk.identify.answer(key.id, evidence | {name: typed})
     except UsageProblem as problem:
-        output.note(str(problem))
+        _tell(str(problem))
         return False
     return True
+
+
+def _tell(text: str = "", *, indent: int = 0) -> None:
+    """Say something on standard error, in whole words; lines after the first stand deeper."""
+    import textwrap
+
+    lead = " " * indent
+    columns = output.width()
+    output.note(textwrap.fill(text, columns, initial_indent=lead, subsequent_indent=lead + "  " * (indent > 0)))
 
 
 def _read_line(prompt: str) -> str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -21,9 +22,6 @@ if TYPE_CHECKING:
 EDGE = 13
 """Columns of the left edge, where the marks of a verdict's rows stand."""
 
-EDGE_OF_LIST = 28
-"""Columns of the left edge of the list, wide enough for every id (a test holds it)."""
-
 
 @click.command()
 @click.argument("name", metavar="[NAME]", required=False)
@@ -40,9 +38,9 @@ def limit(
 ) -> None:
     """Give a measured number its verdict from a printed table.
 
-    Without NAME the limits are listed by system; NAME alone, or with --about, describes one. In a terminal NAME asks for
-    what is missing, one input at a time. A value takes its unit along (0.9in, 23mm, "3/8 in", "17 N*m", 85degF); a bare
-    number is read in the input's own unit, and the answer says so.
+    Without NAME the limits are listed by system; a system's name lists its own. NAME alone, or with --about, describes
+    one; in a terminal it asks for what is missing, one input at a time. A value takes its unit along (0.9in, 23mm,
+    "3/8 in", "17 N*m", 85degF); a bare number is read in the input's own unit, and the answer says so.
 
     Exit codes: 0 for every verdict, beyond and not covered too; 1 no limit or input of that name; 2 an input that is
     missing or cannot be used.
@@ -120,7 +118,8 @@ def _asked(desk: Desk, chosen: Limit, typed: dict[str, str]) -> dict[str, str]:
         desk.limits.read(chosen.input(name), value)  # a slip in what was typed is said before anything is asked
     if not desk.limits.missing(chosen.id, typed):
         return typed
-    output.note(f"{chosen.title}  ({chosen.id}; --about describes it)\ncaution: {chosen.caution}")
+    output.note(f"{chosen.title}  ({chosen.id}; --about describes it)")
+    _say(f"caution: {chosen.caution}")
     for item in chosen.inputs:
         if item.name not in typed:
             typed[item.name] = _ask_for(desk, item)
@@ -130,15 +129,25 @@ def _asked(desk: Desk, chosen: Limit, typed: dict[str, str]) -> dict[str, str]:
 def _ask_for(desk: Desk, item: Input) -> str:
     from kb.limits.telling import taken_by
 
-    output.note(f"\n{item.help}: {taken_by(item)}")
+    output.note("")
+    _say(f"{item.help}: {taken_by(item)}")
     while True:
-        answer: str = click.prompt(item.name, default="", show_default=False, err=True)
+        try:
+            answer: str = click.prompt(item.name, default="", show_default=False, err=True)
+        except click.Abort:
+            output.note("\nnothing was judged")
+            click.get_current_context().exit(130)
         try:
             desk.limits.read(item, answer)
         except KbError as error:
-            output.note(str(error))
+            _say(str(error))
         else:
             return answer
+
+
+def _say(text: str) -> None:
+    """Say a long line beside the answer, in the width at hand."""
+    output.note(textwrap.fill(text, output.width(), break_on_hyphens=False))
 
 
 # printing
@@ -154,12 +163,13 @@ def _list(desk: Desk, only: str | None, as_json: bool) -> None:
             for limits in shown.values() for one in limits
         ])  # fmt: skip
         return
+    edge = 4 + max(len(name) for name in desk.limits.names())
     for number, (system, limits) in enumerate(shown.items()):
         if number:
             output.data()
         output.data(titles.get(system, system))
         for one in limits:
-            output.wrapped(one.title, mark=f"  {one.id}", indent=EDGE_OF_LIST)
+            output.wrapped(one.title, mark=f"  {one.id}", indent=edge)
     output.note(f"\noddfix limit NAME describes one; oddfix limit NAME INPUT=VALUE ... judges.\n{CAUTION}")
 
 

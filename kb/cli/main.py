@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from kb.cli import output
+from kb.cli.check import check, coverage
 from kb.cli.identify import identify
 from kb.cli.limit import limit
+from kb.cli.narrow import narrow
 from kb.cli.options import NothingFits, desk_options, filter_options, json_option, open_desk
 from kb.errors import KbError, UsageProblem
 from kb.model import CAUTION, Finding
@@ -34,6 +36,8 @@ class Faces(click.Group):
                 raise
             output.note(f"oddfix: {error}")
             ctx.exit(error.exit_code)
+        except (KeyboardInterrupt, click.Abort):
+            ctx.exit(130)
         except BrokenPipeError:
             # The reader of our output has gone; nothing more can be said to it.
             sys.stderr.close()
@@ -166,32 +170,6 @@ def findings(desk: Desk, airframe: str | None, as_json: bool) -> None:
             render.finding(finding)
 
 
-@cli.command()
-@click.argument("folder", required=False, type=click.Path(path_type=Path))
-@json_option
-def check(folder: Path | None, as_json: bool) -> None:
-    """Check a folder of pages and name every problem with file, line, field and remedy."""
-    from kb.entries.files import default_folder
-    from kb.entries.folder import load_folder
-    from kb.errors import DataProblems
-
-    try:
-        loaded = load_folder(folder or default_folder())
-    except DataProblems as error:
-        if as_json:
-            output.as_json(error.problems)
-            raise NothingFits(f"{len(error.problems)} problems", exit_code=3) from error
-        raise
-    counts = {"pages": len(loaded.entries), "systems": len(loaded.systems), "words": len(loaded.words)}
-    if as_json:
-        output.as_json([])
-    else:
-        output.data(", ".join(f"{count} {name}" for name, count in counts.items()) + ": no problem found")
-
-
-cli.add_command(limit)
-
-
 def _print_answer(desk: Desk, found: Answer, as_json: bool) -> None:
     if as_json:
         output.as_json(found.hits)
@@ -221,16 +199,15 @@ def _open_screens(ctx: click.Context) -> None:
     import os
 
     if not sys.stdout.isatty() or os.environ.get("TERM") == "dumb":
-        raise UsageProblem(
-            "the screens need a terminal; oddfix ask, show, systems, add and findings do the same without"
-        )
+        raise UsageProblem("the screens need a terminal; every command does its part without one, see oddfix --help")
     desk = open_desk(ctx, None, None)
     from tui.app import run  # the one place where the commands reach the screens
 
     run(desk)
 
 
-cli.add_command(identify)
+for command in (narrow, limit, identify, check, coverage):
+    cli.add_command(command)
 
 
 def main() -> None:

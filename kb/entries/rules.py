@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from itertools import combinations
+from datetime import date
 from typing import Any
 
 from kb.entries.places import Path
+from kb.entries.telling import check_signs
+from kb.entries.wording import check_wording
 from kb.model import Entry, System
+from kb.names import nearest_names
 
 Flaw = tuple[Path, str, str]
 
 _LEAST = {"signs": 2, "causes": 2, "looks": 1, "look_also": 1, "sources": 2, "words": 1, "jasc": 1, "construction": 1}
+YEARS = 3
+"""Age in years at which a page wants a new reading; chosen, since circulars and rules change about so often."""
+
+_UNREAD = ("memory", "common-practice")
 _LEAST_IN_REMEDY = {"before": 1, "steps": 1, "never": 1, "prove": 1}
-_VERDICT = re.compile(r"\b(?:is|are|now|still|remains?|stays?|considered)\s+airworthy\b", re.IGNORECASE)
-_MARKUP = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2066-\u2069]")
 
 
 def check_entry(entry: Entry, *, file_id: str, folder_name: str) -> Iterator[Flaw]:
@@ -26,9 +30,9 @@ def check_entry(entry: Entry, *, file_id: str, folder_name: str) -> Iterator[Fla
         yield ("system",), f"'{entry.system}' is not the folder '{folder_name}'", "move the file or correct the system"
     yield from _too_few(entry)
     yield from _doubled_ids(entry)
-    yield from _sign_links(entry)
+    yield from check_signs(entry)
     yield from _links_and_sources(entry)
-    yield from _wording(entry)
+    yield from check_wording(entry)
 
 
 def check_links(
@@ -49,6 +53,34 @@ def check_links(
             yield path, f"'{target}' is withdrawn", "point to the page that replaced it"
 
 
+def check_answers(entry: Entry, *, limits: Collection[str] | None, keys: Collection[str] | None) -> Iterator[Flaw]:
+    """Yield each limit and each key of identify that the page names and the program has not; None asks nothing."""
+    for field, known, has in (("limits", limits, entry.limits), ("keys", keys, entry.keys)):
+        for number, name in enumerate(has):
+            if known is not None and name not in known:
+                near = ", ".join(nearest_names(name, sorted(known)))
+                hint = f"did you mean {near}?" if near else "name one there is, or leave it out"
+                yield (field, number), f"'{name}' is none of the {field} there are", hint
+            if name in has[:number]:
+                yield (field, number), f"'{name}' stands twice", "name it once"
+
+
+def check_age(entry: Entry, *, as_of: date, years: int = YEARS) -> Iterator[Flaw]:
+    """Yield a review that is `years` years old or older on the day `as_of`, or that lies after it."""
+    if entry.reviewed > as_of:
+        yield (
+            ("reviewed",),
+            f"{entry.reviewed} has not come yet",
+            "give the day the page was last read against its sources",
+        )
+    elif (
+        as_of.year - entry.reviewed.year - ((as_of.month, as_of.day) < (entry.reviewed.month, entry.reviewed.day))
+        >= years
+    ):
+        text = f"last reviewed {entry.reviewed}, {years} years ago or more"
+        yield ("reviewed",), text, "read the page against its sources again, then set the date"
+
+
 def _too_few(entry: Entry) -> Iterator[Flaw]:
     for holder, path, least in ((entry, (), _LEAST), (entry.remedy, ("remedy",), _LEAST_IN_REMEDY)):
         for name, wanted in least.items():
@@ -66,55 +98,21 @@ def _doubled_ids(entry: Entry) -> Iterator[Flaw]:
             seen.add(item.id)
 
 
-def _sign_links(entry: Entry) -> Iterator[Flaw]:
-    signs = [sign.id for sign in entry.signs]
-    for number, cause in enumerate(entry.causes):
-        for unknown in sorted(cause.signs.keys() - set(signs)):
-            yield ("causes", number, "signs"), f"'{unknown}' is no sign of this page", f"use: {', '.join(signs)}"
-        if missing := [sign for sign in signs if sign not in cause.signs]:
-            yield ("causes", number, "signs"), f"says nothing of {', '.join(missing)}", "say how often each sign shows"
-    for (_, first), (second_number, second) in combinations(enumerate(entry.causes), 2):
-        if first.signs == second.signs:
-            text = f"no sign tells '{second.id}' from '{first.id}'"
-            yield ("causes", second_number, "signs"), text, "add a sign that differs, or make them one cause"
-    for number, look in enumerate(entry.looks):
-        if look.settles not in signs:
-            yield ("looks", number, "settles"), f"'{look.settles}' is no sign of this page", f"use: {', '.join(signs)}"
-
-
 def _links_and_sources(entry: Entry) -> Iterator[Flaw]:
     for number, link in enumerate(entry.look_also):
         if (link.entry is None) == (link.place is None):
             yield ("look_also", number), "needs either entry or place", "give exactly one of the two"
+        if link.entry and link.entry in [other.entry for other in entry.look_also[:number]]:
+            yield ("look_also", number, "entry"), f"'{link.entry}' is linked twice", "make the two links one"
     for number, source in enumerate(entry.sources):
         if not source.where and source.checked != "common-practice":
             yield ("sources", number, "where"), "names no paragraph", "name it, or mark the source common-practice"
+        if (source.document, source.where) in {(other.document, other.where) for other in entry.sources[:number]}:
+            yield ("sources", number), "stands twice", "put what it says into one source"
+    if entry.sources and all(source.checked in _UNREAD for source in entry.sources):
+        yield ("sources",), "holds no document that anybody read", "add the document this page rests on"
     if entry.replaced_by and not entry.is_withdrawn:
         yield ("replaced_by",), "stands without withdrawn", "add the date of withdrawal"
-
-
-def _wording(entry: Entry) -> Iterator[Flaw]:
-    for path, text in texts_of(entry):
-        if _VERDICT.search(text):
-            yield (
-                path,
-                "gives a verdict that only the signer may give",
-                "say what a source requires and what was measured",
-            )
-        if _MARKUP.search(text):
-            yield path, "holds a control or direction character", "retype the text"
-
-
-def texts_of(entry: Entry) -> Iterator[tuple[Path, str]]:
-    """Yield every piece of prose of the entry with its path, in the order of the file."""
-    yield from (((name,), getattr(entry, name)) for name in ("title", "urgency_why", "summary", "hazard"))
-    for name, attribute in (("signs", "text"), ("causes", "text"), ("looks", "text"), ("look_also", "why")):
-        for number, item in enumerate(getattr(entry, name)):
-            yield (name, number, attribute), getattr(item, attribute)
-    for name in ("before", "steps", "never", "materials", "prove"):
-        yield from ((("remedy", name, n), text) for n, text in enumerate(getattr(entry.remedy, name)))
-    yield ("paper", "why"), entry.paper.why
-    yield from ((("sources", n, "says"), source.says) for n, source in enumerate(entry.sources))
 
 
 def _code_flaws(entry: Entry, system: System) -> Iterator[Flaw]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 import typing
 from collections.abc import Callable, Iterator
@@ -29,7 +30,7 @@ def _flaws(raw: Any, kind: type[msgspec.Struct], path: Path) -> Iterator[tuple[P
     if not isinstance(raw, dict):
         yield path, f"is {_kind_of(raw)}, not a table", "write it as a [table] with its own keys"
         return
-    fields = {field.encode_name: field for field in msgspec.structs.fields(kind)}
+    fields = _fields_of(kind)
     for key in raw.keys() - fields.keys():
         yield (*path, key), "is not a field of this record", _nearest(key, list(fields))
     for name, field in fields.items():
@@ -37,6 +38,12 @@ def _flaws(raw: Any, kind: type[msgspec.Struct], path: Path) -> Iterator[tuple[P
             yield from _value_flaws(raw[name], field.type, (*path, name))
         elif field.required:
             yield (*path, name), "is missing", f"add {name}, and keep plain values above the first table"
+
+
+@functools.cache
+def _fields_of(kind: type[msgspec.Struct]) -> dict[str, msgspec.structs.FieldInfo]:
+    """Return the fields by the key they have in a file; remembered, since resolving annotations is slow."""
+    return {field.encode_name: field for field in msgspec.structs.fields(kind)}
 
 
 def _value_flaws(value: Any, kind: Any, path: Path) -> Iterator[tuple[Path, str, str]]:

@@ -90,7 +90,7 @@ def example_text(limit: Limit, example: Example) -> str:
 
     >>> from kb.limits import get_limit
     >>> limit = get_limit("propeller-track")
-    >>> example_text(limit, limit.examples[0]).startswith("oddfix limit propeller-track difference=")
+    >>> example_text(limit, limit.examples[0]).startswith("oddfix limit propeller-track ")
     True
     """
     typed = " ".join(shlex.quote(f"{name}={value}") for name, value in example.inputs.items())

@@ -19,6 +19,15 @@ _MEASURED = {
     "oddfix --help": [sys.executable, "-m", "kb", "--help"],
     "oddfix show": [sys.executable, "-m", "kb", "show", "enamel-over-dope"],
     "oddfix ask": [sys.executable, "-m", "kb", "ask", "white strings in the strainer"],
+    "oddfix limit": [sys.executable, "-m", "kb", "limit"],
+    "limit, judged": [
+        *(sys.executable, "-m", "kb", "limit", "fabric-strength"),
+        *("wing-loading=8.1psf", "never-exceed=120mph", "measured=51lb/in", "method=strip"),
+    ],
+    "limit, by pint": [
+        *(sys.executable, "-m", "kb", "limit", "fabric-strength"),
+        *("wing-loading=388 N/m**2", "never-exceed=120mph", "measured=51lb/in", "method=strip"),
+    ],
     "empty app": [*_PYTHON, "from tests.bench.first_paint import empty; empty()"],
     "oddfix screens": [*_PYTHON, "from tests.bench.first_paint import screens; screens()"],
 }
@@ -26,6 +35,9 @@ _YARDSTICK = {
     "oddfix --help": ("imports", None),
     "oddfix show": ("imports", None),
     "oddfix ask": ("imports", 4.0),
+    "oddfix limit": ("imports", None),
+    "limit, judged": ("imports", None),
+    "limit, by pint": ("imports", None),
     "oddfix screens": ("empty app", 1.6),
 }
 

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from kb.entries.folder import Folder
-from kb.entries.rules import texts_of
+from kb.entries.wording import texts_of
 from kb.model import Entry
 
 WIRE_PROTECTION = {22: (5, 5), 20: (7.5, 5), 18: (10, 10), 16: (15, 10), 14: (20, 15), 12: (30, 20), 10: (40, 30)}

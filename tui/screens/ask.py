@@ -52,11 +52,14 @@ class AskScreen(TrailScreen):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("down", "to_hits", "to the hits", id="ask.hits", show=False),
+        Binding("n", "narrow", "narrow down the cause", id="ask.narrow"),
         Binding("a", "add", "add finding", id="ask.add"),
         Binding("s", "systems", "pages by system", id="ask.systems"),
         Binding("o", "own", "the shop's own findings", id="ask.own"),
+        Binding("i", "identify", "identify a part", id="ask.identify"),
         Binding("f", "filter", "limit the answer", id="ask.filter"),
         Binding("m", "like", "more like this", id="ask.like"),
+        Binding("l", "limits", "limits: a verdict for a number", id="ask.limits"),
         Binding("y", "copy", "copy the name", id="ask.copy"),
         Binding("slash", "to_question", "to the question", id="ask.question"),
     ]
@@ -127,7 +130,8 @@ class AskScreen(TrailScreen):
     def keys(self) -> list[str]:
         if self.focused is self.query_one("#text"):
             return ["Enter read first", "Down hits", "Esc single keys", "F8 keys"]
-        return ["Enter read", "a add finding", "f limit", "s systems", "o own", "Esc question", "? keys", "q quit"]
+        acts = ["Enter read", "n narrow", "a add finding", "f filter", "l limits", "i identify", "s systems", "o own"]
+        return [*acts, "? keys", "Esc question", "q quit"]
 
     # asking
 
@@ -268,6 +272,14 @@ class AskScreen(TrailScreen):
         """Esc: from the question to the single keys, from the hits to the question; what was typed stays."""
         self.query_one("#hits" if self.focused is self.query_one("#text") else "#text").focus()
 
+    def action_narrow(self) -> None:
+        """Narrow down the cause: of the question, or of the hit at hand when it is not the first."""
+        from tui.screens.narrow import narrow_text
+
+        if hit := self._highlighted():
+            is_first = hit is self._hits[0]
+            narrow_text(self, self.desk, self.query_one("#text", Input).value if is_first else hit.id)
+
     def action_add(self) -> None:
         """Add a finding; what was asked is offered as its text."""
         from tui.screens.finding import FindingScreen
@@ -317,6 +329,19 @@ class AskScreen(TrailScreen):
         from kb.search import Filters
 
         return {"filters": Filters.of(*self._filter_by)} if self._filter_by else {}
+
+    def action_limits(self) -> None:
+        """Choose a limit; those of the page at hand stand first."""
+        from tui.screens.limits import LimitsScreen
+
+        hit = self._highlighted()
+        self.app.push_screen(LimitsScreen(self.desk, entry=hit.id if hit and hit.kind == "entry" else None))
+
+    def action_identify(self) -> None:
+        """Name a part or material in hand."""
+        from tui.screens.identify_keys import KeysScreen
+
+        self.app.push_screen(KeysScreen(self.desk))
 
     def action_copy(self) -> None:
         """Copy the name of the hit at hand."""

@@ -47,9 +47,10 @@ class FindingScreen(TrailScreen):
 
         airframes: list[str]
 
-    def __init__(self, desk: Desk, *, entry: str | None = None, text: str = "") -> None:
+    def __init__(self, desk: Desk, *, entry: str | None = None, text: str = "", system: str | None = None) -> None:
         super().__init__(desk)
         self._entry = entry
+        self._system = system
         self._offered = text
 
     def compose_body(self) -> ComposeResult:
@@ -93,6 +94,7 @@ class FindingScreen(TrailScreen):
                 text,
                 airframe=values["airframe"],
                 entries=[self._entry] if self._entry else [],
+                system=self._system,
                 action=values["action"],
                 who=values["who"],
             )

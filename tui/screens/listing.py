@@ -34,6 +34,12 @@ class ListScreen(TrailScreen):
 
     tips = ("Arrows move, Enter chooses.",)
     empty = "nothing here yet"
+    DEFAULT_CSS = """
+    ListScreen {
+        #heading { padding: 0 1; }
+        #lines { height: 1fr; }
+    }
+    """
 
     @dataclass
     class Filled(Message):

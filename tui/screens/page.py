@@ -33,7 +33,10 @@ class PageScreen(TrailScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(n), f"part({n})", f"to part {n}", id=f"page.part{n}", show=False) for n in range(1, 10)),
         Binding("tab", "app.focus_next", "next link", id="page.next", show=False),
+        Binding("n", "narrow", "narrow down the cause", id="page.narrow"),
         Binding("a", "add", "add finding", id="page.add"),
+        Binding("l", "limits", "limits of this page", id="page.limits"),
+        Binding("i", "identify", "identify a part of this page", id="page.identify"),
         Binding("y", "copy", "copy the name", id="page.copy"),
     ]
 
@@ -66,8 +69,9 @@ class PageScreen(TrailScreen):
 
     def keys(self) -> list[str]:
         if self._is_finding:
-            return ["Tab link", "Enter follow", "y copy", "Esc back", "? keys", "q quit"]
-        return ["1-9 part", "Tab link", "Enter follow", "a add finding", "Esc back", "? keys", "q quit"]
+            return ["Tab link", "Enter follow", "n narrow", "y copy", "Esc back", "? keys", "q quit"]
+        acts = ["1-9 part", "Tab link", "Enter follow", "n narrow", "a add finding"]
+        return [*acts, "Esc back", "l limits", "? keys", "q quit"]
 
     @work(thread=True, exclusive=True, group="page", exit_on_error=False)
     def _fetch(self) -> None:
@@ -91,10 +95,29 @@ class PageScreen(TrailScreen):
         """Jump to a numbered part."""
         self.query_one("#view", PageView).go_to_part(number)
 
+    def action_narrow(self) -> None:
+        """Narrow down the cause, from this page or finding."""
+        from tui.screens.narrow import narrow_text
+
+        narrow_text(self, self.desk, self._record)
+
     def action_add(self) -> None:
         """Add a finding of this kind."""
         if not self._is_finding:
             self.app.push_screen(FindingScreen(self.desk, entry=self._record))
+
+    def action_limits(self) -> None:
+        """Choose a limit, those of this page first."""
+        from tui.screens.limits import LimitsScreen
+
+        self.app.push_screen(LimitsScreen(self.desk, entry=None if self._is_finding else self._record))
+
+    def action_identify(self) -> None:
+        """Name the part or material this page is about."""
+        from tui.screens.identify_keys import KeysScreen
+
+        if not self._is_finding:
+            self.app.push_screen(KeysScreen(self.desk, self._record))
 
     def action_copy(self) -> None:
         """Copy the name of this page."""

@@ -1,0 +1,314 @@
+"""Narrowing down a cause: makes a case of a question, a page or a finding, takes answers, and keeps the session.
+
+It brings together what search, store and kb.narrow know. It weighs nothing itself: kb.narrow does.
+"""
+
+from __future__ import annotations
+
+import re
+import threading
+from collections.abc import Callable, Iterable, Sequence
+from typing import Literal
+
+import msgspec
+from msgspec import Struct
+from msgspec.structs import replace
+
+from kb.errors import KbError, NotFound, UsageProblem
+from kb.findings import Findings
+from kb.ids import handle, new_id
+from kb.library import Library
+from kb.model import Construction, Entry, Finding
+from kb.narrow import (
+    Answer,
+    Case,
+    Page,
+    Session,
+    build_case,
+    effects,
+    find_sign,
+    fitting,
+    judge,
+    next_looks,
+    open_signs,
+)
+from kb.narrow import put as put_answer
+from kb.narrow import undo as undo_answer
+from kb.narrow.records import Matched, Said
+from kb.narrowed import Narrowed, effect_words, short, undo_words
+from kb.store import Store
+
+PAGES = 8
+"""Pages of a question that compete. kb.narrow.words.NONE_SHARE was measured for the first eight hits."""
+
+LEAST_MATCH = 0.0001
+"""The least match of a page; a hit's score is rounded to four places and may read 0."""
+
+LOOKS = 5
+"""Looks, and signs to ask about, that are offered at most."""
+
+QUESTION_LIMIT = 10_000
+"""Characters of a question that are read; the same as for ask."""
+
+_AN_ID = re.compile(r"[0-9a-f][0-9a-f-]{7,35}")
+
+FindPages = Callable[[str, int], Iterable[tuple[str, float]]]
+"""Finds the pages that fit a question: ids with their match, 0 to 1, best first, at most so many."""
+
+
+class NothingToNarrow(KbError, LookupError):
+    """No page fits the question, so there are no causes to tell apart."""
+
+    exit_code = 1
+
+    def __init__(self) -> None:
+        super().__init__("nothing fits that question; say what you see, where, and what it is made of")
+
+
+class SessionUnreadable(KbError, ValueError):
+    """A kept session that this program cannot read."""
+
+    def __init__(self, name: str, reason: str) -> None:
+        self.name = name
+        super().__init__(f"the session {name} cannot be read ({reason}); start anew from its question or page")
+
+
+class _Body(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A session as the store holds it; see Narrowed.touched."""
+
+    format: Literal[1]
+    session: Session
+    touched: tuple[str, ...] = ()
+
+
+class KeptSession(Struct, frozen=True):
+    """One line of the list of kept sessions; `made` is when it was last changed, UTC, ISO 8601."""
+
+    id: str
+    made: str
+    finding: str | None
+    question: str
+    answers: int
+
+
+class Narrowing:
+    """Starts, answers, takes back, keeps and reopens. Safe to use from several threads."""
+
+    def __init__(self, store: Store, find_pages: FindPages) -> None:
+        self._store = store
+        self._find_pages = find_pages
+        self._tallies: tuple[int, dict[str, int]] = (-1, {})
+        self._lock = threading.Lock()
+
+    # starting
+
+    def start(self, text: str, *, constructions: Sequence[Construction] = ()) -> Narrowed:
+        """Narrow what the text names: a page by its id, a finding by its id or the end of it, or else a question.
+
+        Raises:
+            UsageProblem: the text is empty.
+            NothingToNarrow: no page fits.
+        """
+        text = _clean(text)
+        if not text:
+            raise UsageProblem(f"there is nothing to narrow; say what you see, or name a page{self._hint()}")
+        if self._store.entries.some([text]):
+            return self.start_page(text, constructions=constructions)
+        if _AN_ID.fullmatch(text.lower()):
+            try:
+                return self.start_finding(text, constructions=constructions)
+            except NotFound:
+                pass  # a word that only looks like an id
+        return self._start(text, self._asked(text), constructions)
+
+    def start_page(self, entry_id: str, *, constructions: Sequence[Construction] = ()) -> Narrowed:
+        """Narrow the causes of one page.
+
+        Raises:
+            NotFound: no page has this id; it names the nearest ones.
+            UsageProblem: the page is withdrawn.
+        """
+        entry = Library(self._store).page(_clean(entry_id))
+        return self._start(entry.title, [Matched(entry.id, 1.0)], constructions)
+
+    def start_finding(self, name: str, *, constructions: Sequence[Construction] = ()) -> Narrowed:
+        """Narrow a finding: the pages it is linked to, or those that fit its text; the session belongs to it.
+
+        Raises:
+            NotFound: no finding is called so.
+            NothingToNarrow: it has no page, and none fits its text.
+        """
+        finding = self._finding(name)
+        pages = [Matched(entry, 1.0) for entry in finding.entries] or self._asked(_clean(finding.text))
+        return replace(self._start(_clean(finding.text), pages, constructions), finding=finding.id)
+
+    def build_of(self, narrowed: Narrowed, constructions: Sequence[Construction]) -> Narrowed:
+        """Return the same session for an airframe built like this; none named means not known."""
+        session = replace(narrowed.session, constructions=tuple(constructions))
+        built = ", ".join(constructions).replace("-", " ") or "not known"
+        moved = self._open(narrowed.id, session, narrowed.touched, narrowed.finding)
+        return replace(moved, note=f"built of: {built}")
+
+    # answering
+
+    def answer(self, narrowed: Narrowed, sign: str, said: Said, *, by: str | None = None) -> Narrowed:
+        """Return the session with this answer; an earlier one about the same sign is replaced.
+
+        Raises:
+            NotFound: the case has no such sign; it names the nearest ones.
+        """
+        found = find_sign(narrowed.case, _clean(sign)).id
+        answers = put_answer(narrowed.session.answers, Answer(found, said, by))
+        moved = _with(narrowed, answers, (*_without(narrowed.touched, found), found))
+        return replace(moved, note=effect_words(moved, moved.effects[-1]))
+
+    def pass_over(self, narrowed: Narrowed, sign: str) -> Narrowed:
+        """Return the session with a sign that cannot be looked at: it is not offered again and moves no cause.
+
+        Raises:
+            NotFound: the case has no such sign; it names the nearest ones.
+        """
+        found = find_sign(narrowed.case, _clean(sign)).id
+        answers = undo_answer(narrowed.session.answers, found)
+        moved = _with(narrowed, answers, (*_without(narrowed.touched, found), found))
+        return replace(moved, note=f"not looked at: {short(moved.sign_text(found), 64)}\nNo cause moves.")
+
+    def undo(self, narrowed: Narrowed) -> Narrowed:
+        """Return the session without the last answer or pass; unchanged but for its note when there is none."""
+        if not narrowed.touched:
+            return replace(narrowed, note="there is nothing to take back")
+        *kept, last = narrowed.touched
+        was_answer = last not in narrowed.passed
+        effect = narrowed.effects[-1] if was_answer else None
+        moved = _with(narrowed, undo_answer(narrowed.session.answers, last), tuple(kept))
+        return replace(moved, note=undo_words(moved, last, effect))
+
+    # keeping
+
+    def keep(self, narrowed: Narrowed) -> None:
+        """Keep the session in the place of what was kept of it before; one transaction."""
+        body = msgspec.json.encode(_Body(1, narrowed.session, narrowed.touched))
+        self._store.sessions.put(body, session=narrowed.id, finding=narrowed.finding)
+
+    def reopen(self, name: str) -> Narrowed:
+        """Return a kept session, by its id or the end of it, on the pages and the shop's counts of today.
+
+        Raises:
+            NotFound: none or more than one is called so.
+            SessionUnreadable: it was written by another program.
+            UsageProblem: none of its pages is left.
+        """
+        identifier, finding, body = self._store.sessions.get(_clean(name).lower())
+        kept = _read(identifier, body)
+        return self._open(identifier, kept.session, kept.touched, finding)
+
+    def attach(self, narrowed: Narrowed, name: str) -> Narrowed:
+        """Make the session belong to a finding, keep it so, and return it.
+
+        Raises:
+            NotFound: no finding is called so.
+        """
+        finding = self._finding(name)
+        attached = replace(narrowed, finding=finding.id, note=f"belongs to finding {handle(finding.id)}")
+        self.keep(attached)
+        return attached
+
+    def kept(self, *, limit: int = 20) -> list[KeptSession]:
+        """Return the kept sessions, the last changed first; those this program cannot read are left out."""
+        found = []
+        for identifier, made, finding in self._store.sessions.all()[:limit]:
+            try:
+                session = _read(identifier, self._store.sessions.get(identifier)[2]).session
+            except SessionUnreadable:
+                continue
+            found.append(KeptSession(identifier, made, finding, session.question, len(session.answers)))
+        return found
+
+    # inside
+
+    def _asked(self, text: str) -> list[Matched]:
+        found = [Matched(name, min(max(score, LEAST_MATCH), 1.0)) for name, score in self._find_pages(text, PAGES)]
+        if not found:
+            raise NothingToNarrow
+        return found
+
+    def _start(self, question: str, pages: Sequence[Matched], constructions: Sequence[Construction]) -> Narrowed:
+        session = Session(1, question, tuple(pages), constructions=tuple(constructions))
+        return self._open(new_id(), session, (), None)
+
+    def _open(self, identifier: str, session: Session, touched: Sequence[str], finding: str | None) -> Narrowed:
+        case = self._case(session)
+        answers, forgotten = fitting(case, session.answers)
+        known = {sign.id for sign in case.signs}
+        narrowed = _weigh(
+            identifier, case, replace(session, answers=answers), tuple(sign for sign in touched if sign in known)
+        )
+        return replace(narrowed, finding=finding, forgotten=forgotten)
+
+    def _case(self, session: Session) -> Case:
+        matches = {page.entry: page.match for page in session.pages}
+        entries = self._store.entries.some(matches)
+        pages = [Page(entry, matches[entry.id]) for entry in entries]
+        return build_case(
+            pages, self._counted(), constructions=session.constructions, owners=self._owners(entries, matches)
+        )
+
+    def _owners(self, entries: Sequence[Entry], inside: Iterable[str]) -> dict[str, Entry]:
+        named = {cause.entry for entry in entries for cause in entry.causes if cause.entry} - set(inside)
+        return {entry.id: entry for entry in self._store.entries.some(sorted(named))}
+
+    def _counted(self) -> dict[str, int]:
+        """Return the shop's confirmed causes, counted anew only when a finding has been added or changed."""
+        with self._lock:
+            number = self._store.findings.last_number()
+            if number != self._tallies[0]:
+                self._tallies = (number, self._store.findings.tallies())
+            return self._tallies[1]
+
+    def _finding(self, name: str) -> Finding:
+        return Findings(self._store).get(_clean(name))
+
+    def _hint(self) -> str:
+        newest = self.kept(limit=3)
+        named = ", ".join(f"--session {handle(one.id)} ({short(one.question, 30)})" for one in newest)
+        return f", or reopen: {named}" if named else ""
+
+
+def _with(narrowed: Narrowed, answers: tuple[Answer, ...], touched: tuple[str, ...]) -> Narrowed:
+    session = replace(narrowed.session, answers=answers)
+    moved = _weigh(narrowed.id, narrowed.case, session, touched)
+    return replace(moved, finding=narrowed.finding, forgotten=narrowed.forgotten)
+
+
+def _weigh(identifier: str, case: Case, session: Session, touched: tuple[str, ...]) -> Narrowed:
+    answers = session.answers
+    passed = set(touched) - {answer.sign for answer in answers}
+    looks = next_looks(case, answers, limit=LOOKS + len(passed))
+    with_look = {look.sign for look in case.looks}
+    asks = [ask for ask in open_signs(case, answers, limit=None) if ask.sign not in passed | with_look]
+    return Narrowed(
+        id=identifier,
+        session=session,
+        case=case,
+        verdict=judge(case, answers),
+        looks=tuple(look for look in looks if look.look.sign not in passed)[:LOOKS],
+        asks=tuple(asks[:LOOKS]),
+        effects=tuple(effects(case, answers, limit=3)),
+        touched=touched,
+    )
+
+
+def _read(identifier: str, body: bytes) -> _Body:
+    try:
+        return msgspec.json.decode(body, type=_Body)
+    except (msgspec.DecodeError, msgspec.ValidationError) as error:
+        raise SessionUnreadable(handle(identifier), str(error)) from error
+
+
+def _without(touched: Sequence[str], sign: str) -> tuple[str, ...]:
+    return tuple(one for one in touched if one != sign)
+
+
+def _clean(text: str) -> str:
+    # Half a character, as broken input bytes arrive, cannot be stored.
+    return " ".join(text[:QUESTION_LIMIT].encode("utf-8", "replace").decode().split())

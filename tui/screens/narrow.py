@@ -1,0 +1,301 @@
+"""Narrow: the causes as bars, what to look at next, and three keys to answer it. It shows; the Desk weighs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, Vertical, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+from textual.worker import Worker, WorkerState
+
+from kb.desk import Desk
+from kb.errors import KbError
+from kb.model import SHORT_CAUTION, Construction
+from kb.narrowed import Narrowed, Step, is_pressing, leading, pages_line, steps, urgency_of
+from tui.literal import URGENCY_STYLES, plain, styled
+from tui.narrowlines import SHARE, first_lines, next_lines, none_row, share_bar, why_lines
+from tui.screens.base import TrailScreen, rule
+
+if TYPE_CHECKING:
+    from kb.narrow.records import Standing
+
+WIDE = 120
+"""Columns from which on the next look stands beside the causes."""
+
+LOW = 22
+"""Rows below which there is no room for the reasons."""
+
+CAUSES = 12
+"""Causes drawn; the rest is told as a sum."""
+
+BUILT: tuple[tuple[Construction, ...], ...] = ((), ("tube-and-fabric",), ("wood",), ("sheet-metal",))
+"""What the aircraft may be built of, in the order the key goes through them."""
+
+
+class NarrowScreen(TrailScreen):
+    """One narrowing, begun from a question, a page or a finding, or opened again."""
+
+    name_on_trail = "narrow"
+    CSS_PATH = "narrow.tcss"
+    tips = (
+        "s, x and o answer the line under Look next; Left and Right go to another one.",
+        "Up and Down go through the causes; Enter reads the page of the one marked >.",
+        "Each answer is kept at once. oddfix narrow --session opens it again; k lists what is kept.",
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("s", "answer('seen')", "it is seen", id="narrow.seen"),
+        Binding("x", "answer('not-seen')", "looked, and it is not seen", id="narrow.not_seen"),
+        Binding("o", "pass_over", "cannot look", id="narrow.cannot"),
+        Binding("u", "undo", "take the last one back", id="narrow.undo"),
+        Binding("right", "other(1)", "another look", id="narrow.next", show=False, priority=True),
+        Binding("left", "other(-1)", "the look before", id="narrow.previous", show=False, priority=True),
+        Binding("b", "built", "what it is built of", id="narrow.built", show=False),
+        Binding("k", "kept", "kept narrowings", id="narrow.kept", show=False),
+        Binding("a", "add", "add finding", id="narrow.add", show=False),
+        Binding("y", "copy", "copy the name of the cause", id="narrow.copy", show=False),
+    ]
+
+    @dataclass
+    class Moved(Message):
+        """The case stands like this now; `trouble` says why that could not be kept."""
+
+        narrowed: Narrowed
+        trouble: str | None = None
+
+    @dataclass
+    class Refused(Message):
+        """There is nothing to narrow, and why."""
+
+        reason: str
+
+    def __init__(self, desk: Desk, start: Callable[[], Narrowed]) -> None:
+        super().__init__(desk)
+        self._start = start
+        self._narrowed: Narrowed | None = None
+        self._causes: list[Standing] = []
+        self._steps: list[Step] = []
+        self._place = 0
+        self._is_busy = False
+        """True from an answer until it is drawn: an answer to a look nobody has read yet would be a guess."""
+
+    def compose_body(self) -> ComposeResult:
+        yield Static("", id="first")
+        yield rule()
+        with Container(id="body"):
+            with Vertical(id="standing"):
+                yield OptionList(id="causes", markup=False)
+                yield Static("", id="none")
+                with VerticalScroll(id="why"):
+                    yield Static("")
+            between = rule()
+            between.id = "between"
+            yield between
+            with VerticalScroll(id="next"):
+                yield Static("")
+        yield Static("", id="effect", classes="quiet")
+        yield Static(plain(SHORT_CAUTION), id="caution", classes="quiet")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one("#causes").focus()
+        self.query_one("#first", Static).update(plain("opening the case …"))
+        self._begin()
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.set_class(self.size.width >= WIDE, "-wide")
+        self.set_class(self.size.height < LOW, "-low")
+        self._draw()
+
+    def keys(self) -> list[str]:
+        answers = ["s seen", "x not seen", "o cannot look", "u undo"]
+        return [*answers, "Enter page", "Esc back", "? keys", "Right other look", "b built of", "k kept", "q quit"]
+
+    # working
+
+    @work(thread=True, group="step", exit_on_error=False)
+    def _begin(self) -> None:
+        try:
+            self.post_message(self.Moved(self._start()))
+        except KbError as error:
+            self.post_message(self.Refused(str(error)))
+
+    @work(thread=True, group="step", exit_on_error=False)
+    def _move(self, act: Callable[[], Narrowed]) -> None:
+        narrowed = act()
+        trouble = None
+        try:
+            self.desk.narrow.keep(narrowed)
+        except KbError as error:
+            trouble = str(error)
+        self.post_message(self.Moved(narrowed, trouble))
+
+    @on(Moved)
+    def _moved(self, event: Moved) -> None:
+        self._is_busy = False
+        self._narrowed = event.narrowed
+        self._causes = leading(event.narrowed, CAUSES)[0]
+        self._steps = steps(event.narrowed)
+        self._place = 0
+        if event.trouble:
+            self.notify(f"not kept: {event.trouble}", severity="error", markup=False, timeout=12)
+        kept = "not kept" if event.trouble else f"kept as {event.narrowed.handle}"
+        self.show_counts(kept if event.narrowed.touched else "")
+        self._draw(highlighted=0)
+
+    @on(Refused)
+    def _refused(self, event: Refused) -> None:
+        self.query_one("#first", Static).update(plain(event.reason))
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        super().on_worker_state_changed(event)
+        if event.state is WorkerState.ERROR:
+            self._is_busy = False
+
+    def _do(self, act: Callable[[Narrowed], Narrowed]) -> None:
+        narrowed = self._narrowed
+        if narrowed is not None and not self._is_busy:
+            self._is_busy = True
+            self._move(lambda: act(narrowed))
+
+    # drawing
+
+    def _draw(self, highlighted: int | None = None) -> None:
+        narrowed = self._narrowed
+        if narrowed is None:
+            return
+        self.query_one("#first", Static).update(first_lines(narrowed, self.size.width - 2))
+        self.query_one("#none", Static).update(none_row(narrowed, self._scale(), CAUSES))
+        self.query_one("#effect", Static).update(plain(narrowed.note or f"Narrowing: {pages_line(narrowed)}"))
+        causes = self.query_one("#causes", OptionList)
+        current = causes.highlighted if highlighted is None else highlighted
+        causes.clear_options()
+        causes.add_options(Option(self._row(number, current)) for number in range(len(self._causes)))
+        causes.highlighted = current if self._causes else None
+        self._draw_why(current)
+        self._draw_next()
+
+    def _scale(self) -> int:
+        return 24 if self.has_class("-wide") else max(min(self.size.width // 5, 24), 8)
+
+    def _width(self) -> int:
+        return self.size.width // 2 - 4 if self.has_class("-wide") else self.size.width - 3
+
+    def _row(self, number: int, current: int | None) -> Content:
+        narrowed, standing, is_current = self._narrowed, self._causes[number], number == current
+        assert narrowed is not None  # rows are drawn from it only
+        mark = styled("> " if is_current else "  ", "bold $accent")
+        urgency = urgency_of(standing) if is_pressing(narrowed, standing) else ""
+        edge = share_bar(standing, self._scale(), urgency)
+        danger = styled(urgency, URGENCY_STYLES.get(urgency, ""))
+        text = styled(standing.candidate.text, "bold" if is_current else "")
+        if self.has_class("-wide"):
+            below = text.truncate(max(self._width() - 2 - SHARE, 10), ellipsis=True)
+            words = styled(f"{standing.words}   ", "dim")
+            return Content.assemble(mark, edge, words, danger, "\n", " " * (SHARE + 2), below)
+        room = max(self._width() - 2 - edge.cell_length - danger.cell_length - 2, 10)
+        fitted = text.truncate(room, ellipsis=True)
+        return Content.assemble(mark, edge, fitted, " " * (room - fitted.cell_length + 2), danger)
+
+    @on(OptionList.OptionHighlighted, "#causes")
+    def _other_cause(self, event: OptionList.OptionHighlighted) -> None:
+        causes = self.query_one("#causes", OptionList)
+        for number in range(len(self._causes)):
+            causes.replace_option_prompt_at_index(number, self._row(number, event.option_index))
+        self._draw_why(event.option_index)
+
+    def _draw_why(self, current: int | None) -> None:
+        if current is not None and current < len(self._causes):
+            self.query_one("#why Static", Static).update(why_lines(self._causes[current]))
+            self.query_one("#why").scroll_home(animate=False)
+
+    def _draw_next(self) -> None:
+        self.query_one("#next Static", Static).update(next_lines(self._steps, self._place))
+        self.query_one("#next").scroll_home(animate=False)
+
+    # keys
+
+    def action_answer(self, said: str) -> None:
+        """Answer the look at hand."""
+        if self._steps:
+            sign = self._steps[self._place].sign
+            self._do(lambda narrowed: self.desk.narrow.answer(narrowed, sign, "seen" if said == "seen" else "not-seen"))
+
+    def action_pass_over(self) -> None:
+        """Say that the look at hand cannot be taken."""
+        if self._steps:
+            sign = self._steps[self._place].sign
+            self._do(lambda narrowed: self.desk.narrow.pass_over(narrowed, sign))
+
+    def action_undo(self) -> None:
+        """Take the last answer or pass back."""
+        self._do(self.desk.narrow.undo)
+
+    def action_other(self, by: int) -> None:
+        """Go to another look."""
+        if self._steps:
+            self._place = (self._place + by) % len(self._steps)
+            self._draw_next()
+
+    def action_built(self) -> None:
+        """Say what the aircraft is built of; goes round."""
+        if self._narrowed is not None:
+            built = self._narrowed.session.constructions
+            place = BUILT.index(built) if built in BUILT else 0
+            self._do(lambda narrowed: self.desk.narrow.build_of(narrowed, BUILT[(place + 1) % len(BUILT)]))
+
+    def action_kept(self) -> None:
+        """List the kept narrowings."""
+        from tui.screens.sessions import SessionsScreen
+
+        self.app.push_screen(SessionsScreen(self.desk))
+
+    def action_add(self) -> None:
+        """Add a finding that belongs to the page of the cause at hand."""
+        from tui.screens.finding import FindingScreen
+
+        if (cause := self._cause()) and self._narrowed is not None:
+            question = self._narrowed.session.question
+            self.app.push_screen(FindingScreen(self.desk, entry=cause.candidate.entry, text=question))
+
+    def action_copy(self) -> None:
+        """Copy the name of the cause at hand, as a finding keeps it once confirmed."""
+        if cause := self._cause():
+            self.app.copy_to_clipboard(cause.candidate.names[0])
+            self.notify(f"copied {cause.candidate.names[0]}", markup=False)
+
+    def action_back(self) -> None:
+        """Walk back; what was answered is kept already."""
+        super().action_back()
+        if self._narrowed is not None and self._narrowed.touched:
+            handle = self._narrowed.handle
+            self.app.notify(f"kept; oddfix narrow --session {handle} opens it again", markup=False)
+
+    @on(OptionList.OptionSelected, "#causes")
+    def _read(self, event: OptionList.OptionSelected) -> None:
+        from tui.screens.page import open_page
+
+        open_page(self, self.desk, self._causes[event.option_index].candidate.entry)
+
+    def _cause(self) -> Standing | None:
+        place = self.query_one("#causes", OptionList).highlighted
+        return self._causes[place] if place is not None and place < len(self._causes) else None
+
+
+def narrow_text(screen: Screen[None], desk: Desk, text: str) -> None:
+    """Go from a screen to the narrowing of a question, or of the page or finding whose id the text is."""
+    screen.app.push_screen(NarrowScreen(desk, lambda: desk.narrow.start(text)))
+
+
+def narrow_again(screen: Screen[None], desk: Desk, session: str) -> None:
+    """Go from a screen to a kept narrowing."""
+    screen.app.push_screen(NarrowScreen(desk, lambda: desk.narrow.reopen(session)))
