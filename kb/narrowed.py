@@ -95,7 +95,8 @@ def leading(narrowed: Narrowed, limit: int) -> tuple[list[Standing], int, float]
     """
     named = [one for one in narrowed.verdict.standings if one.candidate.id != NONE]
     pressing = {hazard.likeliest for hazard in narrowed.verdict.hazards}
-    shown, left = [], []
+    shown: list[Standing] = []
+    left: list[Standing] = []
     for place, one in enumerate(named):
         is_shown = place < min(AT_LEAST, limit) or (place < limit and one.share >= SPEAKABLE)
         (shown if is_shown or one.candidate.id in pressing else left).append(one)

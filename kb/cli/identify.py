@@ -198,8 +198,11 @@ def _tell(text: str = "", *, indent: int = 0) -> None:
     import textwrap
 
     lead = " " * indent
-    columns = output.width()
-    output.note(textwrap.fill(text, columns, initial_indent=lead, subsequent_indent=lead + "  " * (indent > 0)))
+    deeper = lead + "  " if indent else ""
+    wrapper = textwrap.TextWrapper(
+        output.width(), initial_indent=lead, subsequent_indent=deeper, break_on_hyphens=False
+    )
+    output.note(wrapper.fill(text))
 
 
 def _read_line(prompt: str) -> str | None:

@@ -17,14 +17,15 @@ from textual.worker import get_current_worker
 
 from kb.desk import Desk
 from kb.errors import UsageProblem
-from kb.identified import choices_by_number, lay_out_answer, lay_out_candidate, minutes, span
-from tui.literal import plain, row, styled
+from kb.identified import choices_by_number, lay_out_answer, lay_out_candidate
+from tui.literal import plain, row
 from tui.screens.base import TrailScreen, rule
+from tui.screens.identify_lines import apart_lines, choice_line, nothing_asked, question_lines, why_line
 from tui.screens.identify_sheet import LeaveAnswers, MeasurementsScreen, SheetScreen
 
 if TYPE_CHECKING:
     from kb.identify import Identification, Key
-    from kb.identify.model import Apart, Measurement, NextLook, Standing
+    from kb.identify.model import Measurement, NextLook
 
 Steps = tuple[tuple[str, str | None], ...]
 """What was done, in order: a measurement and what was answered, None where it could not be taken."""
@@ -34,9 +35,6 @@ TALL = 30
 
 SHORT = 24
 """Rows below which the dividing lines give way."""
-
-_RULES = ("must-not-be-mated", "must-not-be-mixed", "must-not-be-taken-for")
-"""The rules of look-alikes, the most dangerous to break first."""
 
 _VERDICTS = {"fits": "fits", "contradicts": "contradicted", "not-known": "not yet known"}
 
@@ -260,6 +258,7 @@ class KeyScreen(TrailScreen):
         key, answer = self._key, self._answer
         if key is None or answer is None:
             return
+        item = self._asked()
         is_tall, is_short = self.has_class("-tall"), self.has_class("-short")
         self.show_counts(f"{len(answer.candidates)} candidates")
         self.query_one("#claim", Static).update(
@@ -267,10 +266,12 @@ class KeyScreen(TrailScreen):
         )
         self.query_one("#given", Static).update(self._clipped(self._done(), 3 if is_tall else 1))
         self.set_class(bool(self._steps), "-begun")
-        self.query_one("#asked", Static).update(self._question())
+        self.query_one("#asked", Static).update(question_lines(item, self._look()) if item else nothing_asked(answer))
         self._draw_choices(highlighted)
         self._draw_candidates(highlighted)
-        self.query_one("#apart", Static).update(self._apart(answer, 6 if is_tall else 2 if is_short else 3))
+        self.query_one("#apart", Static).update(
+            apart_lines(answer, lines=6 if is_tall else 2 if is_short else 3, width=self._room())
+        )
 
     def _room(self) -> int:
         """Return the columns of a line: those of the screen without its edges and a scroll bar."""
@@ -287,30 +288,6 @@ class KeyScreen(TrailScreen):
         said = [f"Given {'; '.join(given)}"] if given else []
         return ". ".join([*said, *([f"Left out {', '.join(left_out)}"] if left_out else [])])
 
-    def _question(self) -> Content:
-        item, look = self._asked(), self._look()
-        if item is None:
-            is_left_out = self._answer is not None and self._answer.next is not None
-            told = "All that would tell was left out; u takes the last back."
-            return styled(told if is_left_out else "Nothing more to measure here divides what is left.", "bold")
-        is_best = look is not None and look.measurement == item.id
-        head = "Measure next" if is_best else "Measure"
-        resort = ", last resort" if item.last else ""
-        tells = f", tells {look.gain_bits:.1f} bits" if is_best and look else ""
-        count = f", {len(item.choices)} choices" if item.choices else ""
-        lines = [
-            Content.assemble(
-                styled(f"{head}: ", "$accent"),
-                styled(item.title, "bold"),
-                styled(f" ({minutes(item)}{resort}{tells}{count})", "dim"),
-            ),
-            *(Content.assemble(styled("BEWARE ", "bold $warning"), styled(text, "$warning")) for text in item.cautions),
-            styled(item.how, ""),
-        ]
-        if not item.choices:
-            lines.append(styled(f"Type a figure {span(item)}.", "dim"))
-        return Content("\n").join(lines)
-
     def _draw_choices(self, highlighted: int | None) -> None:
         item = self._asked()
         choices = self.query_one("#choices", OptionList)
@@ -318,7 +295,7 @@ class KeyScreen(TrailScreen):
         current = choices.highlighted if highlighted is None else highlighted
         choices.clear_options()
         if item:
-            choices.add_options(Option(_choice(n, one.text, n == current)) for n, one in enumerate(item.choices))
+            choices.add_options(Option(choice_line(n, one.text, n == current)) for n, one in enumerate(item.choices))
             choices.highlighted = current if item.choices else None
 
     def _draw_candidates(self, highlighted: int | None) -> None:
@@ -336,7 +313,7 @@ class KeyScreen(TrailScreen):
             if options.id == "candidates":
                 prompt = self._row(number, event.option_index)
             elif item and number < len(item.choices):
-                prompt = _choice(number, item.choices[number].text, number == event.option_index)
+                prompt = choice_line(number, item.choices[number].text, number == event.option_index)
             else:
                 continue
             options.replace_option_prompt_at_index(number, prompt)
@@ -345,49 +322,6 @@ class KeyScreen(TrailScreen):
         assert self._answer is not None
         one = self._answer.candidates[number]
         width = self._room()
-        return row(_VERDICTS[one.verdict], one.title, "", below=_why(one), width=width, is_current=number == current)
-
-    def _apart(self, answer: Identification, lines: int) -> Content:
-        """Show the pairs of which both may still be in hand first; what has no room is counted and named by its key."""
-        standing = {one.title for one in answer.candidates if not one.contradicts}
-
-        def pressing(pair: Apart) -> tuple[int, int]:
-            return -len({pair.first, pair.second} & standing), _RULES.index(pair.rule)
-
-        pairs = [*sorted(answer.look_alikes, key=pressing), *answer.cannot_tell]
-        shown = pairs if len(pairs) <= lines else pairs[: lines - 1]
-        drawn = [_pair(pair, self._room()) for pair in shown]
-        if len(shown) < len(pairs):
-            drawn.append(styled(f"and {len(pairs) - len(shown)} more pairs to keep apart: w shows them", "dim"))
-        return Content("\n").join(drawn)
-
-
-def _pair(pair: Apart, width: int) -> Content:
-    """Show a pair on one line: the rule whole, and as much of both names as there is room for."""
-    rule_ = styled(f"{pair.rule.replace('-', ' ').upper()}  ", "bold $error")
-    room = max(width - rule_.cell_length - 3, 20)
-    first, second = styled(pair.first, ""), styled(pair.second, "")
-    half = max(room // 2, room - second.cell_length)
-    first = first.truncate(half, ellipsis=True) if first.cell_length > half else first
-    rest = room - first.cell_length
-    second = second.truncate(rest, ellipsis=True) if second.cell_length > rest else second
-    return Content.assemble(rule_, first, " | ", second)
-
-
-def _choice(number: int, text: str, is_current: bool) -> Content:
-    mark = styled("> " if is_current else "  ", "bold $accent")
-    digit = f"{number + 1}  " if number < 9 else "   "
-    return Content.assemble(mark, styled(digit, "$accent"), styled(text, "bold" if is_current else ""))
-
-
-def _why(one: Standing) -> str:
-    """Return in short what fits, what contradicts and what is still open, by the names of the measurements."""
-    sides = [
-        ("against", [said.measurement for said in one.contradicts]),
-        ("fits", [said.measurement for said in one.fits]),
-        ("not known", [said.measurement for said in one.undecided]),
-        ("still open", list(one.still) if not one.contradicts else []),
-    ]
-    said = [f"{word} {', '.join(names)}" for word, names in sides if names]
-    sizes = [f"sizes {', '.join(one.sizes)}"] if one.sizes and one.fits else []
-    return "; ".join([*said[:2], *sizes, *said[2:]])
+        return row(
+            _VERDICTS[one.verdict], one.title, "", below=why_line(one), width=width, is_current=number == current
+        )
