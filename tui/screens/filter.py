@@ -11,7 +11,7 @@ from tui.screens.listing import Line, ListScreen
 class FilterScreen(ListScreen):
     """Hands the chosen field and value back to the screen that asked; an empty field lifts the limit."""
 
-    name_on_trail = "limit"
+    name_on_trail = "filter"
 
     def read(self) -> tuple[str, Sequence[Line]]:
         lines = [
