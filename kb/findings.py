@@ -1,20 +1,21 @@
-"""The shop's findings: checks what is to be kept, keeps it, and reads it back."""
+"""The shop's findings: keeps what was found and what was done about it, and reads it back."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
+import msgspec
+
+from kb.content import checked
 from kb.errors import NotFound, UsageProblem
-from kb.model import Finding, State
+from kb.model import Content, Finding, Revision, Said, State
 from kb.names import nearest_names
 from kb.store import Store
 
-TEXT_LIMIT = 20_000
-"""Characters of one text; more is a document and belongs beside the store. Chosen by the hostile-text tests."""
-
 
 class Findings:
-    """What this shop found, newest first."""
+    """What this shop found, newest first. Every change is a revision; kb.history reads and restores them."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
@@ -25,53 +26,79 @@ class Findings:
         *,
         airframe: str,
         entries: Sequence[str] = (),
-        action: str | None = None,
         cause: str | None = None,
         system: str | None = None,
         state: State = "open",
-        who: str | None = None,
+        **values: Any,
     ) -> Finding:
         """Keep a finding and return it as stored; the system is that of its first page unless given.
 
-        Raises:
-            UsageProblem: text or airframe is empty or too long, or a cause is not named `page/cause`.
-            NotFound: a page, cause or system named does not exist.
-        """
-        text = _clean(text, "the text of a finding")
-        airframe = _clean(airframe, "the airframe")
-        for entry_id in entries:
-            self._check_known("page", entry_id, self._store.entries.ids())
-        if cause is not None:
-            self._check_cause(cause)
-            entries = [*entries, cause.partition("/")[0]]
-        if system is not None:
-            self._check_known("system", system, [known.id for known in self._store.entries.systems()])
-        elif entries:
-            system = self._store.entries.get(entries[0]).system
-        row = self._store.findings.add(
-            airframe=airframe,
-            text=text,
-            system=system,
-            entries=tuple(dict.fromkeys(entries)),
-            action=_clean(action, "the action") if action and action.strip() else None,
-            cause=cause,
-            state=state,
-            who=_clean(who, "the initials") if who and who.strip() else None,
-        )
-        return row.finding
+        Args:
+            values: other fields of Content, by name.
 
-    def all(self, *, airframe: str | None = None) -> list[Finding]:
-        """Return all findings, or those of one airframe, newest first.
+        Raises:
+            UsageProblem: a text is empty or too long, a day, number or cause is not written as one.
+            NotFound: a page, cause, system or photo named does not exist.
+        """
+        entries = [*entries, cause.partition("/")[0]] if cause else list(entries)
+        named = values | {"text": text, "airframe": airframe, "entries": entries, "cause": cause, "system": system}
+        good = checked({"shop": self._store.shop()} | named, self._store)
+        good["system"] = good["system"] or self._system_of(good["entries"])
+        revision = self._store.revisions.add(Content(state=state, **good))
+        return self.get(revision.finding)
+
+    def revise(self, name: str, *, who: str | None = None, seen: str | None = None, **values: Any) -> Finding:
+        """Change fields of a finding, named as in Content; None empties one.
+
+        Args:
+            seen: the revision the change was made from; refused when somebody has changed it since.
+
+        Raises:
+            UsageProblem, NotFound: see add.
+        """
+        return self._change(name, "revised", who, seen=seen, **values)
+
+    def link(self, name: str, entries: Sequence[str], *, who: str | None = None) -> Finding:
+        """Link a finding to more pages."""
+        linked = (*self.get(name).entries, *entries)
+        return self._change(name, "linked", who, entries=linked)
+
+    def confirm(self, name: str, cause: str | None, *, who: str | None = None) -> Finding:
+        """Confirm the cause, named `page/cause`, and link its page; None takes it back."""
+        entries = (*self.get(name).entries, *([cause.partition("/")[0]] if cause else []))
+        return self._change(name, "confirmed", who, cause=cause, entries=entries)
+
+    def defer(self, name: str, *, why: str, who: str | None = None) -> Finding:
+        """Put a finding off, and say on what ground."""
+        return self._close(name, "deferred", why, who)
+
+    def correct(self, name: str, *, action: str, minutes: float | None = None, who: str | None = None) -> Finding:
+        """Say that a finding was put right, and how."""
+        return self._close(name, "corrected", action, who, **({} if minutes is None else {"minutes": minutes}))
+
+    def reopen(self, name: str, *, why: str | None = None, who: str | None = None) -> Finding:
+        """Open a deferred, corrected or withdrawn finding again."""
+        finding = self.get(name)
+        if finding.state == "open":
+            raise UsageProblem(f"finding {finding.id[-8:]} is open already")
+        return self._close(name, "reopened", why, who, state="open")
+
+    def withdraw(self, name: str, *, who: str | None = None) -> Finding:
+        """Take a finding out of lists and search; its history stays, and reopen brings it back."""
+        return self._change(name, "withdrawn", who, state="withdrawn")
+
+    def all(
+        self, *, airframe: str | None = None, state: State | None = None, system: str | None = None, limit: int = -1
+    ) -> list[Finding]:
+        """Return the findings that have the values named, newest first; withdrawn ones only when asked for.
 
         Raises:
             NotFound: the airframe named has none; it names the nearest airframes.
         """
-        found = [row.finding for row in self._store.findings.all(airframe=airframe)]
-        if airframe and not found:
-            raise NotFound(
-                "airframe with findings", airframe, nearest_names(airframe, self._store.findings.airframes())
-            )
-        return found
+        rows = self._store.findings.all(airframe=airframe, state=state, system=system, limit=limit)
+        if airframe and not rows and airframe.casefold() not in map(str.casefold, self.airframes()):
+            raise NotFound("airframe with findings", airframe, nearest_names(airframe, self.airframes()))
+        return [row.finding for row in rows]
 
     def get(self, name: str) -> Finding:
         """Return the finding whose id is, or ends in, `name` (four characters or more).
@@ -92,24 +119,30 @@ class Findings:
         """Return the airframes that have findings, by name."""
         return self._store.findings.airframes()
 
-    def _check_cause(self, cause: str) -> None:
-        page, _, name = cause.partition("/")
-        if not name:
-            raise UsageProblem(f"'{cause}' names no cause; write it as page/cause, as oddfix narrow prints it")
-        self._check_known("page", page, self._store.entries.ids())
-        self._check_known("cause", name, [one.id for one in self._store.entries.get(page).causes])
+    def _close(self, name: str, said: Said, words: str | None, who: str | None, **values: Any) -> Finding:
+        """Change the state and add what is said to the action, below what stands there."""
+        action = self.get(name).action
+        if words and words.strip():
+            values["action"] = f"{action}\n{words}" if action else words
+        elif said != "reopened":
+            raise UsageProblem(f"say in a few words why it is {said}, or what was done")
+        return self._change(name, said, who, **{"state": said} | values)
 
-    @staticmethod
-    def _check_known(kind: str, name: str, known: Sequence[str]) -> None:
-        if name not in known:
-            raise NotFound(kind, name, nearest_names(name, known))
+    def _change(self, name: str, said: Said, who: str | None, *, seen: str | None = None, **values: Any) -> Finding:
+        finding = self.get(name)
+        values = checked({"shop": self._store.shop(), "who": who} | values, self._store)
 
+        def make(latest: Revision) -> Content:
+            if seen and seen != latest.id:
+                by = f" by {latest.who}" if latest.who else ""
+                raise UsageProblem(f"finding {finding.id[-8:]} was changed meanwhile{by}; look at it again first")
+            changed = msgspec.structs.replace(latest, **values)
+            system = changed.system or self._system_of(changed.entries)
+            return msgspec.structs.replace(changed, system=system)
 
-def _clean(text: str, what: str) -> str:
-    # Half a character, as broken input bytes arrive, cannot be stored.
-    text = text.encode("utf-8", "replace").decode().strip()
-    if not text:
-        raise UsageProblem(f"{what} is empty; say it in a few words")
-    if len(text) > TEXT_LIMIT:
-        raise UsageProblem(f"{what} has {len(text)} characters, at most {TEXT_LIMIT} are kept; shorten it")
-    return text
+        self._store.revisions.change([finding.id], make, said=said, who=values["who"])
+        return self.get(finding.id)
+
+    def _system_of(self, entries: Sequence[str]) -> str | None:
+        known = self._store.entries.some(entries[:1])
+        return known[0].system if known else None

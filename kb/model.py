@@ -25,7 +25,20 @@ HowOften = Literal["always", "usually", "sometimes", "seldom", "never"]
 Access = Literal["open", "panel", "disassembly"]
 PaperClass = Literal["minor", "major", "depends"]
 Checked = Literal["read", "secondary", "memory", "common-practice"]
-State = Literal["open", "deferred", "corrected"]
+State = Literal["open", "deferred", "corrected", "withdrawn"]
+Said = Literal[
+    "added",
+    "revised",
+    "linked",
+    "confirmed",
+    "deferred",
+    "corrected",
+    "reopened",
+    "withdrawn",
+    "restored",
+    "undone",
+    "imported",
+]
 
 URGENCY_WORDS: dict[str, str] = {
     "before-flight": "BEFORE FLIGHT",
@@ -49,22 +62,37 @@ Line = Annotated[str, Meta(min_length=1, max_length=600)]
 Passage = Annotated[str, Meta(min_length=1, max_length=1200)]
 
 
-class Sign(Struct, frozen=True, forbid_unknown_fields=True):
-    """One thing that can be observed, and with which sense."""
+Trait = Annotated[str, Meta(pattern=r"^(tube-and-fabric|wood|sheet-metal|outdoors|years-[1-9][0-9]?)$")]
+"""What an airframe may be: built so, kept outdoors, or so many years or more in service since built or last rebuilt."""
+
+
+class Sign(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One thing that can be observed, and with which sense.
+
+    `limit` is the limit that settles a measured sign: the sign is seen when the measured value is `verdict`.
+    """
 
     id: Kebab
     sense: Sense
     text: Line
+    limit: Kebab | None = None
+    verdict: Literal["within", "beyond"] = "beyond"
 
 
 class Cause(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """What may explain the signs; `signs` says how often each shows, `entry` the page that owns the cause."""
+    """What may explain the signs; `signs` says how often each shows, `entry` the page that owns the cause.
+
+    `airframe` says, where it matters, how often the airframe is so when this is the cause. `urgency` stands where the
+    cause presses less than its page.
+    """
 
     id: Kebab
     text: Line
     how_common: HowCommon
     signs: dict[str, HowOften]
     entry: Kebab | None = None
+    airframe: dict[Trait, HowOften] = {}
+    urgency: Urgency | None = None
 
 
 class Look(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -169,21 +197,77 @@ class Term(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     note: str | None = None
 
 
-class Finding(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """What this shop found on one airframe, as its latest revision says.
+Id = Annotated[str, Meta(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$")]
+"""A UUID version 7 (RFC 9562) in lower case, so that ids sort by the time of making."""
+Sha256 = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
+Time = Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$")]
+Day = Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+Words = Annotated[str, Meta(min_length=1, max_length=20_000)]
+Short = Annotated[str, Meta(min_length=1, max_length=200)]
 
-    `cause` is the cause once confirmed, named `page/cause`.
-    `id` is a UUID version 7 (RFC 9562), so ids sort by the time of making; `created` and `revised` are UTC, ISO 8601.
+
+class Content(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """What a finding says at one moment.
+
+    `cause` is the cause once confirmed, named `page/cause`; `found` the day of the find;
+    `hours` the aircraft's hours in service then; `part` a part number; `minutes` the time spent; `photos` are named by
+    SHA-256.
     """
 
-    id: str
-    airframe: str
-    text: str
-    created: str
-    revised: str
+    airframe: Short
+    text: Words
     state: State = "open"
-    system: str | None = None
-    entries: tuple[str, ...] = ()
-    action: str | None = None
-    cause: str | None = None
-    who: str | None = None
+    system: Short | None = None
+    entries: tuple[Short, ...] = ()
+    place: Short | None = None
+    found: Day | None = None
+    hours: Annotated[float, Meta(ge=0, le=1_000_000)] | None = None
+    part: Short | None = None
+    action: Words | None = None
+    cause: Short | None = None
+    minutes: Annotated[int, Meta(ge=0, le=1_000_000)] | None = None
+    photos: tuple[Sha256, ...] = ()
+    who: Short | None = None
+    shop: Short | None = None
+
+
+class Revision(Content, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """One step in the history of a finding, never changed once kept.
+
+    `previous` is the revision it was made from; `joins` names others of the same finding that it settles too. A
+    revision's id is always greater than those it was made from, so the greatest id of a finding is its latest word.
+    """
+
+    id: Id
+    finding: Id
+    said: Said
+    made: Time
+    previous: Id | None = None
+    joins: tuple[Id, ...] = ()
+
+
+class Finding(Content, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """What this shop found on one airframe, as its latest revision says; times are UTC, ISO 8601."""
+
+    id: Id
+    revision: Id
+    said: Said = "added"
+    created: Time
+    revised: Time
+
+
+class Airframe(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """What the shop knows of one aircraft; each change is kept as a new record of the same name.
+
+    `built` is the year; `outdoors` whether it is, or long was, kept outdoors.
+    """
+
+    id: Id
+    name: Short
+    made: Time
+    construction: Construction | None = None
+    built: Annotated[int, Meta(ge=1900, le=2100)] | None = None
+    outdoors: bool | None = None
+    about: Words | None = None
+    who: Short | None = None
+    shop: Short | None = None

@@ -49,8 +49,15 @@ class StoreFile:
     @contextmanager
     def writing(self) -> Iterator[Database]:
         """Give a database for one user action: everything inside is kept, or nothing."""
-        with self._writable() as db, db.atomic():
-            yield db
+        with self._writable() as db:
+            # Taking the lock at once makes a second writer wait its turn; a later upgrade would be refused instead.
+            db.conn.execute("BEGIN IMMEDIATE")
+            try:
+                yield db
+                db.conn.execute("COMMIT")
+            except BaseException:
+                db.conn.rollback()
+                raise
 
     def now(self) -> str:
         """Return the time of the store's clock, UTC, ISO 8601, to the second."""

@@ -1,18 +1,26 @@
-"""The findings: every change is a new revision, none is ever changed or removed."""
+"""The findings as their latest revisions say; kb.store.revisions writes them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import UTC, datetime
-from typing import Any
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import Any, Literal
 
 import msgspec
 
-from kb.ids import new_id
-from kb.model import Finding, State
+from kb.ids import time_of
+from kb.model import Content, Finding
 from kb.store.file import StoreFile
 
-_FINDINGS = "SELECT number, finding, airframe, system, text, state, entries, action, cause, who, made FROM"
+CONTENT = Content.__struct_fields__
+LISTS = {"entries", "photos"}
+"""Fields kept as JSON lists."""
+
+_FIELDS = ("finding", "id", "said", "made", *CONTENT)
+_FROM = "FROM latest AS l JOIN finding_revisions AS r ON r.number = l.number"
+_FINDINGS = f"SELECT r.number, {', '.join(f'r.{name}' for name in _FIELDS)} {_FROM}"
+
+CountedBy = Literal["airframe", "system", "cause", "state", "year"]
 
 
 class FindingRow(msgspec.Struct, frozen=True):
@@ -23,144 +31,159 @@ class FindingRow(msgspec.Struct, frozen=True):
 
 
 class FindingTable:
-    """Adds findings and reads their latest revisions."""
+    """Reads findings. Withdrawn ones are left out of lists, counts and search, never of `ending`."""
 
     def __init__(self, file: StoreFile) -> None:
         self._file = file
 
-    def add(
-        self,
-        *,
-        airframe: str,
-        text: str,
-        system: str | None = None,
-        entries: Iterable[str] = (),
-        action: str | None = None,
-        cause: str | None = None,
-        state: State = "open",
-        who: str | None = None,
-    ) -> FindingRow:
-        """Keep a new finding as its first revision, one transaction, and return it as stored."""
-        identifier = new_id()
-        revision = {
-            "id": identifier,
-            "finding": identifier,
-            "previous": None,
-            "airframe": airframe,
-            "system": system,
-            "text": text,
-            "state": state,
-            "entries": msgspec.json.encode(tuple(entries)).decode(),
-            "action": action,
-            "cause": cause,
-            "who": who,
-            "made": self._file.now(),
-        }
-        with self._file.writing() as db:
-            number = db.table("finding_revisions").insert(revision).last_rowid
-            row = db.conn.execute(f"{_FINDINGS} finding_revisions WHERE number = ?", (number,)).fetchone()
-        return _finding_row(row)
-
-    def all(self, *, airframe: str | None = None) -> list[FindingRow]:
-        """Return the latest revision of each finding, newest finding first; of one airframe if named (case ignored)."""
-        where, values = ("WHERE airframe = ? COLLATE NOCASE", (airframe,)) if airframe else ("", ())
-        with self._file.reading() as db:
-            rows = db.execute(f"{_FINDINGS} findings {where} ORDER BY finding DESC", values).fetchall()
-        return [_finding_row(row) for row in rows]
+    def all(
+        self, *, airframe: str | None = None, state: str | None = None, system: str | None = None, limit: int = -1
+    ) -> list[FindingRow]:
+        """Return findings that have all the values named (case of the airframe ignored), newest finding first."""
+        where, values = _where(airframe=airframe, state=state, system=system)
+        return self._rows(f"{where} ORDER BY l.finding DESC LIMIT :limit", values | {"limit": limit})
 
     def ending(self, suffix: str) -> list[Finding]:
-        """Return the findings whose id ends in `suffix`, as people type it."""
-        with self._file.reading() as db:
-            rows = db.execute(
-                f"{_FINDINGS} findings WHERE substr(finding, -?) = ? ORDER BY finding", (len(suffix), suffix)
-            ).fetchall()
-        return [_finding_row(row).finding for row in rows]
+        """Return the findings whose id ends in `suffix`, as people type it; withdrawn ones too."""
+        handle = "substr(l.finding, -8) = substr(:suffix, -8) AND" if len(suffix) >= 8 else ""
+        where = f"WHERE {handle} substr(l.finding, -length(:suffix)) = :suffix ORDER BY l.finding"
+        return [row.finding for row in self._rows(where, {"suffix": suffix})]
 
     def searched(self, *, up_to: int) -> list[tuple[int, str, str | None, str]]:
         """Return number, text, action and airframe of the latest revisions numbered up to `up_to`, by number."""
         with self._file.reading() as db:
             return db.execute(
-                "SELECT number, text, action, airframe FROM findings WHERE number <= ? ORDER BY number", (up_to,)
+                f"SELECT r.number, r.text, r.action, r.airframe {_FROM}"
+                " WHERE l.number <= ? AND l.state <> 'withdrawn' ORDER BY l.number",
+                (up_to,),
             ).fetchall()
 
     def since(self, number: int) -> list[FindingRow]:
         """Return the findings whose latest revision has a number above `number`, by number."""
-        with self._file.reading() as db:
-            rows = db.execute(f"{_FINDINGS} findings WHERE number > ? ORDER BY number", (number,)).fetchall()
-        return [_finding_row(row) for row in rows]
+        return self._rows("WHERE l.number > :n AND l.state <> 'withdrawn' ORDER BY l.number", {"n": number})
 
     def numbered(self, numbers: Iterable[int]) -> dict[int, Finding]:
         """Return the findings whose latest revision has one of these numbers; absent or outdated ones left out."""
-        found: dict[int, Finding] = {}
-        with self._file.reading() as db:
-            for number in numbers:
-                row = db.execute(f"{_FINDINGS} findings WHERE number = ?", (number,)).fetchone()
-                if row:
-                    found[number] = _finding_row(row).finding
-        return found
+        wanted = msgspec.json.encode(list(numbers)).decode()
+        where = "WHERE l.number IN (SELECT value FROM json_each(:numbers)) AND l.state <> 'withdrawn'"
+        return {row.number: row.finding for row in self._rows(where, {"numbers": wanted})}
 
     def replaced(self, *, up_to: int) -> list[int]:
-        """Return the numbers, up to `up_to`, of revisions that one with a greater number has replaced."""
+        """Return the numbers, up to `up_to`, of revisions that a later one, numbered above `up_to`, has replaced."""
         with self._file.reading() as db:
             rows = db.execute(
-                "SELECT number FROM finding_revisions WHERE number <= :up_to AND finding IN"
-                " (SELECT finding FROM finding_revisions WHERE number > :up_to)",
+                "SELECT r.number FROM latest AS l JOIN finding_revisions AS r ON r.finding = l.finding"
+                " WHERE l.number > :up_to AND r.number <= :up_to",
                 {"up_to": up_to},
             ).fetchall()
         return [int(number) for (number,) in rows]
 
     def chosen(self, *, system: str | None = None, state: str | None = None, airframe: str | None = None) -> list[int]:
         """Return the numbers of the latest revisions that have all the values named, rising."""
-        named = {"system": system, "state": state, "airframe": airframe}
-        values = {name: value for name, value in named.items() if value is not None}
-        where = " AND ".join(f"{name} = :{name} COLLATE NOCASE" for name in values) or "1"
+        where, values = _where(airframe=airframe, state=state, system=system)
         with self._file.reading() as db:
-            rows = db.execute(f"SELECT number FROM findings WHERE {where} ORDER BY number", values).fetchall()
+            rows = db.execute(f"SELECT l.number FROM latest AS l {where} ORDER BY l.number", values).fetchall()
         return [int(number) for (number,) in rows]
 
-    def tallies(self) -> dict[str, int]:
-        """Return how many findings have each confirmed cause, named `page/cause`."""
+    def tallies(self, causes: Sequence[str]) -> dict[str, int]:
+        """Return how many findings have each of these confirmed causes, named `page/cause`; none left out as 0."""
         with self._file.reading() as db:
-            rows = db.execute("SELECT cause, count(*) FROM findings WHERE cause IS NOT NULL GROUP BY cause").fetchall()
+            rows = db.execute(
+                "SELECT cause, count(*) FROM latest WHERE cause IN (SELECT value FROM json_each(?))"
+                " AND state <> 'withdrawn' GROUP BY cause",
+                (msgspec.json.encode(list(causes)).decode(),),
+            ).fetchall()
         return {str(cause): int(count) for cause, count in rows}
+
+    def counts(self, by: CountedBy, *, airframe: str | None = None) -> list[tuple[str | None, int]]:
+        """Return each value with how many findings have it, most first; years rising."""
+        where, values = _where(airframe=airframe)
+        if by == "year":
+            return self._years(where, values)
+        with self._file.reading() as db:
+            return db.execute(
+                f"SELECT l.{by}, count(*) FROM latest AS l {where} GROUP BY l.{by} COLLATE NOCASE ORDER BY 2 DESC, 1",
+                values,
+            ).fetchall()
+
+    def linked(self, *, airframe: str | None = None) -> list[tuple[str, int]]:
+        """Return each page that findings are linked to with how many are, most first."""
+        where, values = _where(airframe=airframe)
+        with self._file.reading() as db:
+            return db.execute(
+                f"SELECT e.value, count(*) {_FROM}, json_each(r.entries) AS e {where} GROUP BY 1 ORDER BY 2 DESC, 1",
+                values,
+            ).fetchall()
 
     def last_number(self) -> int:
         """Return the number of the newest revision; 0 when there is none."""
         with self._file.reading() as db:
             return int(db.execute("SELECT coalesce(max(number), 0) FROM finding_revisions").fetchone()[0])
 
-    def count(self) -> int:
-        """Return how many findings there are."""
+    def mark_at(self, number: int) -> str:
+        """Return a text that tells this history up to a revision from others: store, number and id of the revision."""
         with self._file.reading() as db:
-            return int(db.execute("SELECT count(DISTINCT finding) FROM finding_revisions").fetchone()[0])
+            row = db.execute(
+                "SELECT value, (SELECT id FROM finding_revisions WHERE number = ?) FROM about WHERE name = 'store'",
+                (number,),
+            ).fetchone()
+        return f"{row[0]}-{number}-{row[1]}" if row else ""
+
+    def count(self) -> int:
+        """Return how many findings there are, without those withdrawn."""
+        with self._file.reading() as db:
+            return int(db.execute("SELECT count(*) FROM latest WHERE state <> 'withdrawn'").fetchone()[0])
 
     def airframes(self) -> list[str]:
-        """Return the airframes that have findings, by name."""
+        """Return the airframes that have findings, by name; each once, whatever its letters' case."""
+        # Steps from name to name through the index: as many steps as airframes, however many findings.
         with self._file.reading() as db:
-            return [row[0] for row in db.execute("SELECT DISTINCT airframe FROM findings ORDER BY 1 COLLATE NOCASE")]
+            rows = db.execute(
+                "WITH RECURSIVE step (name) AS (SELECT min(airframe COLLATE NOCASE) FROM latest UNION ALL"
+                " SELECT (SELECT min(airframe COLLATE NOCASE) FROM latest WHERE airframe COLLATE NOCASE > step.name)"
+                " FROM step WHERE step.name IS NOT NULL)"
+                " SELECT name FROM step WHERE EXISTS (SELECT 1 FROM latest WHERE airframe = step.name COLLATE NOCASE"
+                " AND state <> 'withdrawn')"
+            ).fetchall()
+        return [name for (name,) in rows]
+
+    def _rows(self, where: str, values: dict[str, Any]) -> list[FindingRow]:
+        with self._file.reading() as db:
+            return [_finding_row(row) for row in db.execute(f"{_FINDINGS} {where}", values)]
+
+    def _years(self, where: str, values: dict[str, Any]) -> list[tuple[str | None, int]]:
+        # The first eight figures of a UUIDv7 are its time to the minute: few enough to be told apart outside SQL.
+        with self._file.reading() as db:
+            rows = db.execute(
+                f"SELECT substr(r.found, 1, 4), substr(l.finding, 1, 8), count(*) {_FROM} {where} GROUP BY 1, 2", values
+            ).fetchall()
+        years: Counter[str] = Counter()
+        for found, start, count in rows:
+            years[found or time_of(f"{start}-0000")[:4]] += count
+        return sorted(years.items())
+
+
+def _where(**named: str | None) -> tuple[str, dict[str, Any]]:
+    values = {name: value for name, value in named.items() if value is not None}
+    parts = [f"l.{name} = :{name} COLLATE NOCASE" for name in values]
+    if "state" not in values:
+        parts.append("l.state <> 'withdrawn'")
+    return f"WHERE {' AND '.join(parts)}", values
 
 
 def _finding_row(row: tuple[Any, ...]) -> FindingRow:
-    number, finding, airframe, system, text, state, entries, action, cause, who, made = row
+    number, finding, revision, said, made, *content = row
     return FindingRow(
         number,
         Finding(
-            id=finding,
-            airframe=airframe,
-            text=text,
-            created=_time_of(finding),
-            revised=made,
-            state=state,
-            system=system,
-            entries=tuple(msgspec.json.decode(entries)),
-            action=action,
-            cause=cause,
-            who=who,
+            id=finding, revision=revision, said=said, created=time_of(finding), revised=made, **content_of(content)
         ),
     )
 
 
-def _time_of(identifier: str) -> str:
-    """Return the time inside a UUIDv7, UTC, ISO 8601 to the second."""
-    milliseconds = int(identifier.replace("-", "")[:12], 16)
-    return datetime.fromtimestamp(milliseconds // 1000, UTC).isoformat().replace("+00:00", "Z")
+def content_of(values: Iterable[Any]) -> dict[str, Any]:
+    """Return the fields of a finding's content from the stored values in the order of CONTENT."""
+    return {
+        name: tuple(msgspec.json.decode(value)) if name in LISTS else value
+        for name, value in zip(CONTENT, values, strict=True)
+    }

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
+from kb.store.airframes import AirframeTable
+from kb.store.drafts import DraftTable
 from kb.store.entries import EntryTable
 from kb.store.file import BUSY_SECONDS, StoreFile
 from kb.store.findings import FindingTable
+from kb.store.photos import PhotoTable
+from kb.store.revisions import RevisionTable
 from kb.store.sessions import SessionTable
 
 
@@ -33,10 +37,35 @@ class Store:
         file = StoreFile(path, busy_seconds=busy_seconds, clock=clock)
         self.entries = EntryTable(file)
         self.findings = FindingTable(file)
+        self.revisions = RevisionTable(file)
+        self.airframes = AirframeTable(file)
+        self.photos = PhotoTable(file)
+        self.drafts = DraftTable(file)
         self.sessions = SessionTable(file)
         self._file = file
 
     def identity(self) -> str:
         """Return the id this store got when it was made; a copy keeps it, another store has another."""
+        return self._about("store") or ""
+
+    def shop(self) -> str | None:
+        """Return what the shop calls itself, or None."""
+        return self._about("shop")
+
+    def name_shop(self, name: str) -> None:
+        """Say what the shop calls itself; new revisions carry it."""
+        with self._file.writing() as db:
+            db.table("about").insert({"name": "shop", "value": name}, replace=True)
+
+    def now(self) -> str:
+        """Return the time of the store's clock, UTC, ISO 8601, to the second."""
+        return self._file.now()
+
+    def today(self) -> date:
+        """Return the day of the store's clock, UTC."""
+        return date.fromisoformat(self.now()[:10])
+
+    def _about(self, name: str) -> str | None:
         with self._file.reading() as db:
-            return str(db.execute("SELECT value FROM about WHERE name = 'store'").fetchone()[0])
+            row = db.execute("SELECT value FROM about WHERE name = ?", (name,)).fetchone()
+        return row[0] if row else None

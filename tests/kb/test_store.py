@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from kb.errors import StoreTooNew, StoreUnavailable
 from kb.ids import new_id
+from kb.model import Content
 from kb.store import Store
 
 
@@ -23,15 +24,17 @@ def store(tmp_path: Path) -> Store:
 
 def test_a_finding_is_read_back_as_it_was_added(store: Store) -> None:
     """Codes keep their zeros, text keeps its lines."""
-    added = store.findings.add(airframe="00123", text="two\nlines", entries=["a-b"], action="none", who="xy").finding
-    assert store.findings.all()[0].finding == added
-    assert (added.airframe, added.text, added.entries) == ("00123", "two\nlines", ("a-b",))
+    content = Content(airframe="00123", text="two\nlines", entries=("a-b",), action="none", who="xy")
+    added = store.revisions.add(content)
+    finding = store.findings.all()[0].finding
+    assert (finding.id, finding.revision) == (added.finding, added.id)
+    assert all(getattr(finding, name) == getattr(content, name) for name in Content.__struct_fields__)
 
 
 @pytest.mark.parametrize("act", ["UPDATE finding_revisions SET text = 'x'", "DELETE FROM finding_revisions"])
 def test_a_revision_can_neither_be_changed_nor_removed(store: Store, act: str) -> None:
     """History is kept by the store itself, not by good manners."""
-    store.findings.add(airframe="A", text="kept")
+    store.revisions.add(Content(airframe="A", text="kept"))
     with closing(sqlite3.connect(store.path)) as db, pytest.raises(sqlite3.IntegrityError, match="never changed"):
         db.execute(act)
 
@@ -92,14 +95,14 @@ def test_a_locked_store_says_so_and_keeps_what_it_had(tmp_path: Path) -> None:
     with closing(sqlite3.connect(store.path)) as other:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(StoreUnavailable, match="locked by another program"):
-            store.findings.add(airframe="A", text="refused")
+            store.revisions.add(Content(airframe="A", text="refused"))
     assert store.findings.all() == []
 
 
 def test_reading_goes_on_while_another_program_writes(tmp_path: Path) -> None:
     """Write-ahead logging: a reader sees the last state that was kept."""
     store = Store(tmp_path / "busy.db", busy_seconds=0.05)
-    store.findings.add(airframe="A", text="first")
+    store.revisions.add(Content(airframe="A", text="first"))
     with closing(sqlite3.connect(store.path)) as other:
         other.execute("BEGIN IMMEDIATE")
         assert len(store.findings.all()) == 1
@@ -109,6 +112,6 @@ def test_reading_goes_on_while_another_program_writes(tmp_path: Path) -> None:
 @given(text=st.text(st.characters(exclude_categories=["Cs"]), min_size=1), airframe=st.text("0aZ é", min_size=1))
 def test_any_text_survives_the_store(store: Store, text: str, airframe: str) -> None:
     """What went in comes out, character for character."""
-    finding = store.findings.add(airframe=airframe, text=text).finding
-    assert store.findings.ending(finding.id)[0] == finding
-    assert finding.text == text
+    added = store.revisions.add(Content(airframe=airframe, text=text))
+    finding = store.findings.ending(added.finding)[0]
+    assert (finding.text, finding.airframe) == (text, airframe)

@@ -1,0 +1,208 @@
+"""The history of findings: every change is a new revision in an act; none is ever changed or removed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from kb.errors import NotFound, UsageProblem
+from kb.ids import new_id
+from kb.model import Content, Revision, Said
+from kb.store.file import StoreFile
+from kb.store.findings import CONTENT, LISTS, content_of
+
+if TYPE_CHECKING:
+    from sqlite3 import Connection
+
+    from sqlite_utils import Database
+
+_FIELDS = ("id", "finding", "said", "made", "previous", "joins", *CONTENT)
+_REVISIONS = f"SELECT {', '.join(_FIELDS)} FROM finding_revisions"
+_IS_HEAD = (
+    "NOT EXISTS (SELECT 1 FROM finding_revisions AS c WHERE c.finding = r.finding"
+    " AND (c.previous = r.id OR r.id IN (SELECT value FROM json_each(c.joins))))"
+)
+
+
+class RevisionTable:
+    """Writes revisions, one transaction an act, and reads histories."""
+
+    def __init__(self, file: StoreFile) -> None:
+        self._file = file
+
+    def add(self, content: Content) -> Revision:
+        """Keep a new finding as its first revision and return it."""
+        identifier = new_id()
+        first = Revision(
+            id=identifier, finding=identifier, said="added", made=self._file.now(), **msgspec.structs.asdict(content)
+        )
+        with self._file.writing() as db:
+            self._insert(db, [first], act=self._act(db, "added", content.who))
+        return first
+
+    def change(
+        self,
+        findings: Sequence[str],
+        make: Callable[[Revision], Content],
+        *,
+        said: Said,
+        who: str | None = None,
+        joins: bool = False,
+    ) -> list[Revision]:
+        """Keep a new revision of each finding, made from its latest one, in one act; return them.
+
+        Nobody else can write between the reading and the writing. With `joins`, the new revision settles all heads.
+
+        Raises:
+            NotFound: one of the findings does not exist.
+        """
+        with self._file.writing() as db:
+            act = self._act(db, said, who)
+            return [self._next(db, finding, make, said=said, who=who, act=act, joins=joins) for finding in findings]
+
+    def undo(self, *, who: str | None = None) -> tuple[Said, list[Revision]]:
+        """Take back the last act that is not taken back yet, by new revisions; return its word and these.
+
+        Raises:
+            UsageProblem: there is none, or a finding of it was changed since.
+        """
+        with self._file.writing() as db:
+            found = db.conn.execute(
+                "SELECT number, said FROM acts AS a WHERE said <> 'undone'"
+                " AND NOT EXISTS (SELECT 1 FROM acts WHERE undoes = a.number) ORDER BY number DESC LIMIT 1"
+            ).fetchone()
+            if not found:
+                raise UsageProblem("there is nothing to undo")
+            number, said = found
+            act = self._act(db, "undone", who, undoes=number)
+            changed = [
+                _revision(row)
+                for row in db.conn.execute(f"{_REVISIONS} WHERE act = ? ORDER BY number", (number,)).fetchall()
+            ]
+            return said, [self._undone(db, revision, who, act) for revision in changed]
+
+    def take(self, revisions: Iterable[Revision], *, act: int | None = None) -> int:
+        """Keep revisions made elsewhere as they are, those already here left out; return how many were new."""
+        with self._file.writing() as db:
+            new = [revision for revision in revisions if not self._is_here(db.conn, revision.id)]
+            self._insert(db, new, act=act)
+        return len(new)
+
+    def of(self, finding: str) -> list[Revision]:
+        """Return the revisions of a finding, oldest first."""
+        with self._file.reading() as db:
+            return [_revision(row) for row in db.execute(f"{_REVISIONS} WHERE finding = ? ORDER BY id", (finding,))]
+
+    def heads(self, finding: str) -> list[Revision]:
+        """Return the revisions that no other one was made from, latest first: more than one is a conflict."""
+        with self._file.reading() as db:
+            return _heads(db, finding)
+
+    def split(self) -> list[str]:
+        """Return the findings that have more than one head, by id."""
+        with self._file.reading() as db:
+            rows = db.execute(
+                "SELECT finding FROM finding_revisions AS r WHERE finding IN (SELECT finding FROM finding_revisions"
+                f" GROUP BY finding HAVING count(*) > 1) AND {_IS_HEAD} GROUP BY finding HAVING count(*) > 1 ORDER BY 1"
+            ).fetchall()
+        return [finding for (finding,) in rows]
+
+    def all(self, findings: Iterable[str] | None = None) -> list[Revision]:
+        """Return all revisions of the findings named, or of every finding, by id."""
+        where, values = "", ()
+        if findings is not None:
+            where, values = "WHERE finding IN (SELECT value FROM json_each(?))", (_json(list(findings)),)  # type: ignore[assignment]
+        with self._file.reading() as db:
+            return [_revision(row) for row in db.execute(f"{_REVISIONS} {where} ORDER BY id", values)]
+
+    def known(self, ids: Iterable[str]) -> dict[str, Revision]:
+        """Return those of the revisions named that are here, by id."""
+        with self._file.reading() as db:
+            rows = db.execute(f"{_REVISIONS} WHERE id IN (SELECT value FROM json_each(?))", (_json(list(ids)),))
+            return {row[0]: _revision(row) for row in rows}
+
+    def _next(
+        self,
+        db: Database,
+        finding: str,
+        make: Callable[[Revision], Content],
+        *,
+        said: Said,
+        who: str | None,
+        act: int,
+        joins: bool,
+    ) -> Revision:
+        latest = _latest(db.conn, finding)
+        content = {name: getattr(make(latest), name) for name in CONTENT} | {"who": who}
+        others = tuple(head.id for head in _heads(db.conn, finding) if head.id != latest.id) if joins else ()
+        revision = Revision(
+            id=new_id(after=latest.id),
+            finding=finding,
+            said=said,
+            made=self._file.now(),
+            previous=latest.id,
+            joins=others,
+            **content,
+        )
+        self._insert(db, [revision], act=act)
+        return revision
+
+    def _undone(self, db: Database, revision: Revision, who: str | None, act: int) -> Revision:
+        if _latest(db.conn, revision.finding).id != revision.id:
+            raise UsageProblem(
+                f"finding {revision.finding[-8:]} was changed since; see oddfix history {revision.finding[-8:]}"
+            )
+        row = db.conn.execute(f"{_REVISIONS} WHERE id = ?", (revision.previous,)).fetchone()
+        before: Content = _revision(row) if row else msgspec.structs.replace(revision, state="withdrawn")
+        return self._next(db, revision.finding, lambda _: before, said="undone", who=who, act=act, joins=False)
+
+    def _act(self, db: Database, said: Said, who: str | None, *, undoes: int | None = None) -> int:
+        row = {"said": said, "who": who, "made": self._file.now(), "undoes": undoes}
+        number = db.table("acts").insert(row).last_rowid
+        assert number is not None  # a row was inserted
+        return number
+
+    @staticmethod
+    def _insert(db: Database, revisions: Iterable[Revision], *, act: int | None) -> None:
+        rows = (_row(revision) | {"act": act} for revision in revisions)
+        db.table("finding_revisions").insert_all(rows, batch_size=500)
+
+    @staticmethod
+    def _is_here(db: Connection, identifier: str) -> bool:
+        return db.execute("SELECT 1 FROM finding_revisions WHERE id = ?", (identifier,)).fetchone() is not None
+
+
+def _latest(db: Connection, finding: str) -> Revision:
+    row = db.execute(f"{_REVISIONS} WHERE finding = ? ORDER BY id DESC LIMIT 1", (finding,)).fetchone()
+    if not row:
+        raise NotFound("finding", finding)
+    return _revision(row)
+
+
+def _heads(db: Connection, finding: str) -> list[Revision]:
+    rows = db.execute(f"{_REVISIONS} AS r WHERE finding = ? AND {_IS_HEAD} ORDER BY id DESC", (finding,))
+    return [_revision(row) for row in rows]
+
+
+def _revision(row: tuple[Any, ...]) -> Revision:
+    identifier, finding, said, made, previous, joins, *content = row
+    return Revision(
+        id=identifier,
+        finding=finding,
+        said=said,
+        made=made,
+        previous=previous,
+        joins=tuple(msgspec.json.decode(joins)),
+        **content_of(content),
+    )
+
+
+def _row(revision: Revision) -> dict[str, Any]:
+    row = {name: getattr(revision, name) for name in _FIELDS}
+    return row | {name: _json(row[name]) for name in (*LISTS, "joins")}
+
+
+def _json(value: Any) -> str:
+    return msgspec.json.encode(value).decode()
