@@ -12,12 +12,15 @@ from kb.model import Entry, Finding
 from kb.store import Store, default_store
 
 if TYPE_CHECKING:
+    from kb.counts import Counts
     from kb.findings import Findings
+    from kb.history import History
     from kb.identify import KeyRing
     from kb.library import Library
     from kb.limits.book import LimitBook
     from kb.narrowing import Narrowing
     from kb.search import Searcher
+    from kb.twins import TwinCheck
 
 
 class Desk:
@@ -80,6 +83,27 @@ class Desk:
         from kb.findings import Findings
 
         return Findings(self.store)
+
+    @cached_property
+    def history(self) -> History:
+        """Read what a finding said before, and go back."""
+        from kb.history import History
+
+        return History(self.store)
+
+    @cached_property
+    def counts(self) -> Counts:
+        """See what is open and what is found most."""
+        from kb.counts import Counts
+
+        return Counts(self.store)
+
+    @cached_property
+    def twins(self) -> TwinCheck:
+        """See whether a finding is in the store already."""
+        from kb.twins import TwinCheck
+
+        return TwinCheck(self.search)
 
     @cached_property
     def identify(self) -> KeyRing:

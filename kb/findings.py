@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import msgspec
 
-from kb.content import checked
+from kb.content import TEXT_LIMIT, checked, clean_text
 from kb.errors import NotFound, UsageProblem
 from kb.model import Content, Finding, Revision, Said, State
 from kb.names import nearest_names
@@ -56,36 +56,42 @@ class Findings:
         Raises:
             UsageProblem, NotFound: see add.
         """
-        return self._change(name, "revised", who, seen=seen, **values)
+        return self._change(name, "revised", who, lambda _: values, seen=seen)
+
+    def add_to(self, name: str, text: str, *, who: str | None = None) -> Finding:
+        """Add what was seen now below the text of a finding that is its twin, instead of keeping it twice."""
+        seen = clean_text(text, "what was seen", limit=TEXT_LIMIT)
+        return self._change(name, "revised", who, lambda latest: {"text": f"{latest.text}\n{seen}"})
 
     def link(self, name: str, entries: Sequence[str], *, who: str | None = None) -> Finding:
         """Link a finding to more pages."""
-        linked = (*self.get(name).entries, *entries)
-        return self._change(name, "linked", who, entries=linked)
+        return self._change(name, "linked", who, lambda latest: {"entries": (*latest.entries, *entries)})
 
     def confirm(self, name: str, cause: str | None, *, who: str | None = None) -> Finding:
         """Confirm the cause, named `page/cause`, and link its page; None takes it back."""
-        entries = (*self.get(name).entries, *([cause.partition("/")[0]] if cause else []))
-        return self._change(name, "confirmed", who, cause=cause, entries=entries)
+        pages = [cause.partition("/")[0]] if cause else []
+        return self._change(
+            name, "confirmed", who, lambda latest: {"cause": cause, "entries": (*latest.entries, *pages)}
+        )
 
     def defer(self, name: str, *, why: str, who: str | None = None) -> Finding:
         """Put a finding off, and say on what ground."""
-        return self._close(name, "deferred", why, who)
+        return self._close(name, "deferred", clean_text(why, "the ground for putting it off", limit=TEXT_LIMIT), who)
 
     def correct(self, name: str, *, action: str, minutes: float | None = None, who: str | None = None) -> Finding:
         """Say that a finding was put right, and how."""
-        return self._close(name, "corrected", action, who, **({} if minutes is None else {"minutes": minutes}))
+        spent = {} if minutes is None else {"minutes": minutes}
+        return self._close(name, "corrected", clean_text(action, "what was done", limit=TEXT_LIMIT), who, **spent)
 
     def reopen(self, name: str, *, why: str | None = None, who: str | None = None) -> Finding:
         """Open a deferred, corrected or withdrawn finding again."""
-        finding = self.get(name)
-        if finding.state == "open":
+        if (finding := self.get(name)).state == "open":
             raise UsageProblem(f"finding {finding.id[-8:]} is open already")
-        return self._close(name, "reopened", why, who, state="open")
+        return self._close(name, "reopened", clean_text(why, "why", limit=TEXT_LIMIT, is_needed=False), who)
 
     def withdraw(self, name: str, *, who: str | None = None) -> Finding:
         """Take a finding out of lists and search; its history stays, and reopen brings it back."""
-        return self._change(name, "withdrawn", who, state="withdrawn")
+        return self._change(name, "withdrawn", who, lambda _: {"state": "withdrawn"})
 
     def all(
         self, *, airframe: str | None = None, state: State | None = None, system: str | None = None, limit: int = -1
@@ -120,27 +126,35 @@ class Findings:
         return self._store.findings.airframes()
 
     def _close(self, name: str, said: Said, words: str | None, who: str | None, **values: Any) -> Finding:
-        """Change the state and add what is said to the action, below what stands there."""
-        action = self.get(name).action
-        if words and words.strip():
-            values["action"] = f"{action}\n{words}" if action else words
-        elif said != "reopened":
-            raise UsageProblem(f"say in a few words why it is {said}, or what was done")
-        return self._change(name, said, who, **{"state": said} | values)
+        """Change the state, and keep the words below what stands as action."""
+        state = "open" if said == "reopened" else said
 
-    def _change(self, name: str, said: Said, who: str | None, *, seen: str | None = None, **values: Any) -> Finding:
+        def make(latest: Revision) -> dict[str, Any]:
+            action = "\n".join(part for part in (latest.action, words) if part)
+            return {"state": state, "action": action or None} | values
+
+        return self._change(name, said, who, make)
+
+    def _change(
+        self,
+        name: str,
+        said: Said,
+        who: str | None,
+        make: Callable[[Revision], Mapping[str, Any]],
+        *,
+        seen: str | None = None,
+    ) -> Finding:
         finding = self.get(name)
-        values = checked({"shop": self._store.shop(), "who": who} | values, self._store)
 
-        def make(latest: Revision) -> Content:
+        def changed(latest: Revision) -> Content:
             if seen and seen != latest.id:
                 by = f" by {latest.who}" if latest.who else ""
                 raise UsageProblem(f"finding {finding.id[-8:]} was changed meanwhile{by}; look at it again first")
-            changed = msgspec.structs.replace(latest, **values)
-            system = changed.system or self._system_of(changed.entries)
-            return msgspec.structs.replace(changed, system=system)
+            named = {"shop": self._store.shop(), "who": who} | dict(make(latest))
+            after = msgspec.structs.replace(latest, **checked(named, self._store))
+            return msgspec.structs.replace(after, system=after.system or self._system_of(after.entries))
 
-        self._store.revisions.change([finding.id], make, said=said, who=values["who"])
+        self._store.revisions.change([finding.id], changed, said=said, who=who)
         return self.get(finding.id)
 
     def _system_of(self, entries: Sequence[str]) -> str | None:

@@ -86,8 +86,12 @@ class History:
 
 
 def compare(before: Content | None, after: Content) -> tuple[Change, ...]:
-    """Return the fields that differ, in the order of Content; against nothing, those that are filled."""
-    pairs = ((name, _filled(before, name), _filled(after, name)) for name in Content.__struct_fields__)
+    """Return the fields that differ, in the order of Content; against nothing, those that are filled.
+
+    Who made a revision, and in which shop, is no change of what it says.
+    """
+    names = (name for name in Content.__struct_fields__ if name not in ("who", "shop"))
+    pairs = ((name, _filled(before, name), _filled(after, name)) for name in names)
     return tuple(Change(name, old, new) for name, old, new in pairs if old != new)
 
 

@@ -154,10 +154,12 @@ def _numbered(texts: tuple[str, ...]) -> list[Block]:
 
 def lay_out_finding(finding: Finding) -> Page:
     """Return a finding laid out like a page, so that both are read in the same way."""
-    found = [Block(finding.text)]
+    found = [Block(finding.text), *(Block(fact, tone="quiet") for fact in found_facts(finding))]
     done = [Block(finding.action)] if finding.action else [Block("nothing recorded yet", tone="quiet")]
     if finding.cause:
         done.append(Block(f"confirmed cause: {finding.cause}"))
+    if finding.minutes is not None:
+        done.append(Block(f"{finding.minutes} minutes", tone="quiet"))
     links = [Block("the page it was linked to", link=entry) for entry in finding.entries]
     titled = [("Found", found), ("Done", done), *([("Pages", links)] if links else [])]
     facts = [finding.system or "no system", f"finding {finding.id[-8:]}", f"by {finding.who}" if finding.who else ""]
@@ -165,8 +167,21 @@ def lay_out_finding(finding: Finding) -> Page:
         id=finding.id,
         title=finding.airframe,
         urgency=f"SHOP, {finding.state.upper()}",
-        urgency_why=f"Found {finding.created[:10]}",
+        urgency_why=f"Found {finding.found or finding.created[:10]}",
         facts="  |  ".join(fact for fact in facts if fact),
         summary="",
         parts=tuple(Part(number, title, tuple(blocks)) for number, (title, blocks) in enumerate(titled, start=1)),
     )
+
+
+def found_facts(finding: Finding) -> list[str]:
+    """Return where, when, at what hours and on what part it was found, and with how many photos; what is known."""
+    said = (
+        ("where", finding.place),
+        ("found", finding.found),
+        ("at hours", None if finding.hours is None else f"{finding.hours:g}"),
+        ("part", finding.part),
+        ("photos", len(finding.photos) or None),
+        ("shop", finding.shop),
+    )
+    return [f"{name}: {value}" for name, value in said if value is not None]

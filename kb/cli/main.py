@@ -10,6 +10,8 @@ import click
 
 from kb.cli import output
 from kb.cli.check import check, coverage
+from kb.cli.finding import FINDING_COMMANDS
+from kb.cli.history import HISTORY_COMMANDS
 from kb.cli.identify import identify
 from kb.cli.limit import limit
 from kb.cli.narrow import narrow
@@ -129,47 +131,6 @@ def systems(desk: Desk, system: str | None, as_json: bool) -> None:
         raise NothingFits(f"no page yet on {read.title.lower()}")
 
 
-@cli.command()
-@click.argument("text", nargs=-1)
-@click.option("--airframe", required=True, help="Which aircraft, as the shop calls it.")
-@click.option("--entry", "entries_", multiple=True, metavar="ID", help="The page it belongs to; may be repeated.")
-@click.option("--action", help="What was done about it.")
-@click.option("--cause", metavar="PAGE/CAUSE", help="The cause, once confirmed.")
-@click.option("--system", help="The system, when no page says it.")
-@click.option("--state", type=click.Choice(["open", "deferred", "corrected"]), default="open", show_default=True)
-@click.option("--who", metavar="INITIALS", help="Who found it.")
-@json_option
-@desk_options
-def add(desk: Desk, text: tuple[str, ...], entries_: tuple[str, ...], as_json: bool, **values: Any) -> None:
-    """Add a finding of your own; it is searchable at once."""
-    finding = desk.findings.add(" ".join(text), entries=entries_, **values)
-    if as_json:
-        output.as_json(finding)
-    else:
-        output.data(finding.id)
-        output.note(f"kept for {finding.airframe}; oddfix show {finding.id[-8:]} prints it")
-
-
-@cli.command()
-@click.option("--airframe", help="Only those of this aircraft.")
-@json_option
-@desk_options
-def findings(desk: Desk, airframe: str | None, as_json: bool) -> None:
-    """List the shop's findings, newest first."""
-    found = desk.findings.all(airframe=airframe)
-    if as_json:
-        output.as_json(found)
-    if not found:
-        raise NothingFits("no findings yet; oddfix add keeps the first")
-    if not as_json:
-        from kb.cli import render
-
-        for number, finding in enumerate(found):
-            if number:
-                output.data()
-            render.finding(finding)
-
-
 def _print_answer(desk: Desk, found: Answer, as_json: bool) -> None:
     if as_json:
         output.as_json(found.hits)
@@ -206,7 +167,7 @@ def _open_screens(ctx: click.Context) -> None:
     run(desk)
 
 
-for command in (narrow, limit, identify, check, coverage):
+for command in (narrow, limit, identify, *FINDING_COMMANDS, *HISTORY_COMMANDS, check, coverage):
     cli.add_command(command)
 
 

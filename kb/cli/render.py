@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kb.cli import output
 from kb.model import CAUTION, URGENCY_WORDS, Entry, Finding, System
+from kb.page import found_facts
 
 if TYPE_CHECKING:
     from kb.search import Answer, Hit
@@ -40,14 +41,14 @@ def page(entry: Entry) -> None:
 
 def answer(found: Answer, first: Entry | None) -> None:
     """Print the hits; under the first page, what it is, since that is what was asked."""
-    for number, hit in enumerate(found.hits):
+    for number, one in enumerate(found.hits):
         if number:
             output.data()
-        _hit(hit)
-        if first is not None and hit.id == first.id:
+        hit(one)
+        if first is not None and one.id == first.id:
             output.wrapped(first.summary, indent=EDGE)
             output.wrapped(f"Hazard: {first.hazard}", indent=EDGE)
-        output.wrapped("; ".join(hit.why), indent=EDGE)
+        output.wrapped("; ".join(one.why), indent=EDGE)
 
 
 def how_read(found: Answer) -> None:
@@ -58,11 +59,15 @@ def how_read(found: Answer) -> None:
         output.note(f"on no page: {', '.join(found.unknown)}")
 
 
-def finding(one: Finding) -> None:
-    """Print one finding."""
-    output.wrapped(f"{one.airframe}: {one.text}", mark=f"shop, {one.state}", indent=EDGE)
+def finding(one: Finding, *, mark: str = "") -> None:
+    """Print one finding, with its state or another mark at the edge."""
+    output.wrapped(f"{one.airframe}: {one.text}", mark=mark or f"shop, {one.state}", indent=EDGE)
     if one.action:
         output.wrapped(f"done: {one.action}", indent=EDGE)
+    if one.cause:
+        output.wrapped(f"cause confirmed: {one.cause}", indent=EDGE)
+    if facts := found_facts(one):
+        output.wrapped("; ".join(facts), indent=EDGE)
     facts = [one.created[:10], one.system or "", ", ".join(one.entries), f"finding {one.id[-8:]}"]
     output.wrapped("  ".join(fact for fact in facts if fact), indent=EDGE)
 
@@ -86,10 +91,11 @@ def reading_list(system: System, entries: Sequence[Entry]) -> None:
         output.wrapped(entry.hazard, indent=EDGE)
 
 
-def _hit(hit: Hit) -> None:
-    if hit.kind == "finding":
-        output.wrapped(f"{hit.airframe}: {hit.title}", mark=f"shop, {hit.state}", indent=EDGE)
-        output.wrapped(f"finding {hit.id[-8:]}  {(hit.created or '')[:10]}  {hit.system or ''}".rstrip(), indent=EDGE)
+def hit(one: Hit) -> None:
+    """Print the head of one one."""
+    if one.kind == "finding":
+        output.wrapped(f"{one.airframe}: {one.title}", mark=f"shop, {one.state}", indent=EDGE)
+        output.wrapped(f"finding {one.id[-8:]}  {(one.created or '')[:10]}  {one.system or ''}".rstrip(), indent=EDGE)
     else:
-        output.wrapped(hit.title, mark=URGENCY_WORDS[hit.urgency or "information"], indent=EDGE)
-        output.wrapped(f"{hit.id}  ({hit.system})", indent=EDGE)
+        output.wrapped(one.title, mark=URGENCY_WORDS[one.urgency or "information"], indent=EDGE)
+        output.wrapped(f"{one.id}  ({one.system})", indent=EDGE)

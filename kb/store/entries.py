@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from hashlib import sha256
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 
@@ -68,6 +68,11 @@ class EntryTable:
         """Return the ids of all entries, sorted."""
         with self._file.reading() as db:
             return [row[0] for row in db.execute("SELECT id FROM entries ORDER BY id")]
+
+    def values_of(self, field: Literal["title", "urgency", "nature"]) -> dict[str, str]:
+        """Return one field of every entry, by id."""
+        with self._file.reading() as db:
+            return dict(db.execute("SELECT id, json_extract(body, '$.' || ?) FROM entries", (field,)).fetchall())
 
     def chosen(
         self,

@@ -50,12 +50,14 @@ class FindingTable:
         return [row.finding for row in self._rows(where, {"suffix": suffix})]
 
     def searched(self, *, up_to: int) -> list[tuple[int, str, str | None, str]]:
-        """Return number, text, action and airframe of the latest revisions numbered up to `up_to`, by number."""
+        """Return number, text, action and airframe of what was latest when revision `up_to` was kept, by number."""
+        # What came after is left out of account: a store put back from a copy must find what that copy held.
         with self._file.reading() as db:
             return db.execute(
-                f"SELECT r.number, r.text, r.action, r.airframe {_FROM}"
-                " WHERE l.number <= ? AND l.state <> 'withdrawn' ORDER BY l.number",
-                (up_to,),
+                "SELECT number, text, action, airframe FROM finding_revisions AS r"
+                " WHERE number <= :up_to AND state <> 'withdrawn' AND NOT EXISTS (SELECT 1 FROM finding_revisions"
+                " WHERE finding = r.finding AND id > r.id AND number <= :up_to) ORDER BY number",
+                {"up_to": up_to},
             ).fetchall()
 
     def since(self, number: int) -> list[FindingRow]:
@@ -113,6 +115,14 @@ class FindingTable:
             return db.execute(
                 f"SELECT e.value, count(*) {_FROM}, json_each(r.entries) AS e {where} GROUP BY 1 ORDER BY 2 DESC, 1",
                 values,
+            ).fetchall()
+
+    def first_linked(self, *, airframe: str | None = None) -> list[tuple[str | None, int]]:
+        """Return each page that is the first one of findings with how many; None for those linked to none."""
+        where, values = _where(airframe=airframe)
+        with self._file.reading() as db:
+            return db.execute(
+                f"SELECT json_extract(r.entries, '$[0]'), count(*) {_FROM} {where} GROUP BY 1", values
             ).fetchall()
 
     def last_number(self) -> int:

@@ -135,7 +135,8 @@ class RevisionTable:
         joins: bool,
     ) -> Revision:
         latest = _latest(db.conn, finding)
-        content = {name: getattr(make(latest), name) for name in CONTENT} | {"who": who}
+        made = make(latest)
+        content = {name: getattr(made, name) for name in CONTENT} | {"who": who}
         others = tuple(head.id for head in _heads(db.conn, finding) if head.id != latest.id) if joins else ()
         revision = Revision(
             id=new_id(after=latest.id),
