@@ -66,17 +66,25 @@ Trait = Annotated[str, Meta(pattern=r"^(tube-and-fabric|wood|sheet-metal|outdoor
 """What an airframe may be: built so, kept outdoors, or so many years or more in service since built or last rebuilt."""
 
 
-class Sign(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One thing that can be observed, and with which sense.
+class SignLimit(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """The limit that settles a sign: the sign is seen when the limit's verdict is `verdict`, else not seen.
 
-    `limit` is the limit that settles a measured sign: the sign is seen when the measured value is `verdict`.
+    `over` and `under` are the two sides of beyond. `given` are inputs that the sign itself says, such as the part it
+    is about: another value measures something else.
     """
+
+    id: Kebab
+    verdict: Literal["beyond", "over", "under", "within"] = "beyond"
+    given: dict[Kebab, str] = {}
+
+
+class Sign(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One thing that can be observed, and with which sense; a measured sign may be settled by a limit."""
 
     id: Kebab
     sense: Sense
     text: Line
-    limit: Kebab | None = None
-    verdict: Literal["within", "beyond"] = "beyond"
+    limit: SignLimit | None = None
 
 
 class Cause(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

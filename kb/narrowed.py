@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from kb.model import URGENCY_WORDS
-from kb.narrow import NONE, Answer, Case, Session
-from kb.narrow.records import Effect, Hazard, NextLook, OpenSign, Outcome, Standing, Verdict
+from kb.narrow import NONE, Answer, Case, CaseSign, Session
+from kb.narrow.records import Effect, Hazard, Move, NextLook, OpenSign, Outcome, Standing, Verdict
 from kb.narrow.words import CLEAR, likelihood, percent
 
 BAR = "█"
@@ -55,7 +57,11 @@ class Narrowed(Struct, frozen=True):
 
     def sign_text(self, sign: str) -> str:
         """Return the text of a sign of the case."""
-        return next(one.text for one in self.case.signs if one.id == sign)
+        return self.sign(sign).text
+
+    def sign(self, name: str) -> CaseSign:
+        """Return the sign of the case with this id."""
+        return next(one for one in self.case.signs if one.id == name)
 
     def cause_text(self, candidate: str) -> str:
         """Return the text of a candidate of the case."""
@@ -66,7 +72,8 @@ class Step(Struct, frozen=True):
     """One thing to find out next: a look with its minutes, or a question to whoever was there.
 
     `question` is the sign; `head` gives minutes, access and tool, or the sense of a sign without a look; `act` is the
-    look; `tells` how much it tells; `leads` which cause would lead after either answer. The last three may be empty.
+    look; `tells` how much it tells; `leads` which cause would lead after either answer; `limit` is the limit whose
+    verdict settles the sign. The last four may be empty.
     """
 
     sign: str
@@ -75,6 +82,7 @@ class Step(Struct, frozen=True):
     act: str = ""
     tells: str = ""
     leads: tuple[str, ...] = ()
+    limit: str = ""
 
     @property
     def is_look(self) -> bool:
@@ -84,7 +92,10 @@ class Step(Struct, frozen=True):
 
 def steps(narrowed: Narrowed) -> list[Step]:
     """Return what can be found out next: the looks, most bits per minute first, then what needs no look but asking."""
-    return [*(_look_step(narrowed, look) for look in narrowed.looks), *(_ask_step(ask) for ask in narrowed.asks)]
+    return [
+        *(_look_step(narrowed, look) for look in narrowed.looks),
+        *(_ask_step(narrowed, ask) for ask in narrowed.asks),
+    ]
 
 
 def leading(narrowed: Narrowed, limit: int) -> tuple[list[Standing], int, float]:
@@ -118,19 +129,11 @@ def hazard_line(hazard: Hazard) -> str:
     return f"settle first ({percent(hazard.share)}): {hazard.title}"
 
 
-def is_misfit(narrowed: Narrowed) -> bool:
-    """Return whether a cause that no page names is the likeliest and holds enough to lead clearly.
-
-    Before any answer it may be the likeliest only because many causes share the rest.
-    """
-    return narrowed.verdict.nothing_fits and narrowed.verdict.none_share >= CLEAR
-
-
 def fit_line(narrowed: Narrowed) -> str:
     """Return whether one cause leads, and how much a cause holds that no page of the case names."""
     none = narrowed.verdict.none_share
     outside = f"none of these: {percent(none)}, {likelihood(none)}"
-    if is_misfit(narrowed):
+    if narrowed.verdict.nothing_fits:
         return f"Nothing here fits well; {outside}. Look wider."
     lead = leading(narrowed, 1)[0][0]
     if lead.share < CLEAR:
@@ -174,19 +177,39 @@ def short(text: str, most: int) -> str:
 
 
 def effect_words(narrowed: Narrowed, effect: Effect) -> str:
-    """Return what an answer did, in two lines: the answer, and the causes it moved most, from share to share."""
-    return f"{_said(effect.answer.said)}: {short(effect.text, 66)}\n{_moved(narrowed, effect)}"
+    """Return what an answer did: the answer, the causes it moved most, from share to share, and what settled it."""
+    by = f"\n{effect.answer.by}" if effect.answer.by else ""
+    return f"{_said(effect.answer.said)}: {short(effect.text, 66)}\n{_moved(narrowed, effect.moves)}{by}"
+
+
+def nature_line(narrowed: Narrowed) -> str:
+    """Return what is known of the airframe, in one line; empty when nothing is."""
+    session = narrowed.session
+    told = [", ".join(session.constructions).replace("-", " ")] if session.constructions else []
+    if session.years is not None:
+        told.append(f"{session.years} {'year' if session.years == 1 else 'years'} in service")
+    if session.outdoors is not None:
+        told.append("kept outdoors" if session.outdoors else "kept indoors")
+    return "; ".join(told)
+
+
+def nature_words(before: Narrowed, after: Narrowed) -> str:
+    """Return what is known of the airframe, and what knowing it did, in two lines."""
+    earlier = {one.candidate.id: one.share for one in before.verdict.standings}
+    moves = [Move(one.candidate.id, earlier[one.candidate.id], one.share) for one in after.verdict.standings]
+    moves.sort(key=lambda move: (-abs(move.after - move.before), move.candidate))
+    return f"the aircraft: {nature_line(after) or 'not known'}\n{_moved(after, moves)}"
 
 
 def undo_words(narrowed: Narrowed, sign: str, effect: Effect | None) -> str:
     """Return what taking back the last act did, in two lines; `effect` is that of the answer, None for a pass."""
-    moved = _moved(narrowed, effect, is_back=True) if effect else "No cause moves."
+    moved = _moved(narrowed, effect.moves, is_back=True) if effect else "No cause moves."
     return f"taken back: {short(narrowed.sign_text(sign), 64)}\n{moved}"
 
 
-def _moved(narrowed: Narrowed, effect: Effect, *, is_back: bool = False) -> str:
+def _moved(narrowed: Narrowed, largest: Sequence[Move], *, is_back: bool = False) -> str:
     moves = []
-    for move in effect.moves[:2]:
+    for move in largest[:2]:
         before, after = (move.after, move.before) if is_back else (move.before, move.after)
         if percent(before) != percent(after):
             name = "none of these" if move.candidate == NONE else short(narrowed.cause_text(move.candidate), 24)
@@ -207,6 +230,7 @@ def _look_step(narrowed: Narrowed, found: NextLook) -> Step:
         act=look.text,
         tells=f"tells {found.bits:.2f} bit, {found.bits_per_minute:.3f} a minute",
         leads=(f"seen: {_lead(narrowed, found.if_seen)}", f"not seen: {_lead(narrowed, found.if_not_seen)}"),
+        limit=_limit_of(narrowed, look.sign),
     )
 
 
@@ -215,12 +239,19 @@ def _lead(narrowed: Narrowed, outcome: Outcome) -> str:
     return f"{percent(outcome.share)} {name}"
 
 
-def _ask_step(ask: OpenSign) -> Step:
-    return Step(ask.sign, ask.text, head=ask.sense.replace("-", " "), tells=f"tells {ask.bits:.2f} bit")
+def _limit_of(narrowed: Narrowed, sign: str) -> str:
+    limit = narrowed.sign(sign).limit
+    return limit.id if limit else ""
+
+
+def _ask_step(narrowed: Narrowed, ask: OpenSign) -> Step:
+    limit = _limit_of(narrowed, ask.sign)
+    return Step(ask.sign, ask.text, head=ask.sense.replace("-", " "), tells=f"tells {ask.bits:.2f} bit", limit=limit)
 
 
 def pages_line(narrowed: Narrowed) -> str:
     """Return what is being narrowed, in one line."""
     count = len(narrowed.session.pages)
     pages = "1 page" if count == 1 else f"{count} pages"
-    return f"{short(narrowed.session.question, 60)} ({pages}, {len(narrowed.case.candidates) - 1} causes)"
+    known = f"; {nature}" if (nature := nature_line(narrowed)) else ""
+    return f"{short(narrowed.session.question, 60)} ({pages}, {len(narrowed.case.candidates) - 1} causes){known}"

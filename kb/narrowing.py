@@ -6,22 +6,25 @@ It brings together what search, store and kb.narrow know. It weighs nothing itse
 from __future__ import annotations
 
 import re
-import threading
-from collections.abc import Callable, Iterable, Sequence
-from typing import Literal
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
 
-import msgspec
-from msgspec import Struct
 from msgspec.structs import replace
 
 from kb.errors import KbError, NotFound, UsageProblem
 from kb.findings import Findings
 from kb.ids import handle, new_id
+from kb.kept import KeptSession, body_of, kept_sessions, read_body
 from kb.library import Library
-from kb.model import Construction, Entry, Finding
+from kb.limits.judge import judge as judge_limit
+from kb.limits.model import Result
+from kb.limits.registry import get_limit
+from kb.measured import measured_sign, said_by, unsettled_words, verdict_words
+from kb.model import Entry, Finding
 from kb.narrow import (
     Answer,
     Case,
+    Nature,
     Page,
     Session,
     build_case,
@@ -31,11 +34,13 @@ from kb.narrow import (
     judge,
     next_looks,
     open_signs,
+    with_nature,
+    without_nature,
 )
 from kb.narrow import put as put_answer
 from kb.narrow import undo as undo_answer
 from kb.narrow.records import Matched, Said
-from kb.narrowed import Narrowed, effect_words, short, undo_words
+from kb.narrowed import Narrowed, effect_words, nature_words, short, undo_words
 from kb.store import Store
 
 PAGES = 8
@@ -49,6 +54,8 @@ LOOKS = 5
 
 QUESTION_LIMIT = 10_000
 """Characters of a question that are read; the same as for ask."""
+
+UNKNOWN = Nature()
 
 _AN_ID = re.compile(r"[0-9a-f][0-9a-f-]{7,35}")
 
@@ -65,44 +72,16 @@ class NothingToNarrow(KbError, LookupError):
         super().__init__("nothing fits that question; say what you see, where, and what it is made of")
 
 
-class SessionUnreadable(KbError, ValueError):
-    """A kept session that this program cannot read."""
-
-    def __init__(self, name: str, reason: str) -> None:
-        self.name = name
-        super().__init__(f"the session {name} cannot be read ({reason}); start anew from its question or page")
-
-
-class _Body(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A session as the store holds it; see Narrowed.touched."""
-
-    format: Literal[1]
-    session: Session
-    touched: tuple[str, ...] = ()
-
-
-class KeptSession(Struct, frozen=True):
-    """One line of the list of kept sessions; `made` is when it was last changed, UTC, ISO 8601."""
-
-    id: str
-    made: str
-    finding: str | None
-    question: str
-    answers: int
-
-
 class Narrowing:
     """Starts, answers, takes back, keeps and reopens. Safe to use from several threads."""
 
     def __init__(self, store: Store, find_pages: FindPages) -> None:
         self._store = store
         self._find_pages = find_pages
-        self._tallies: tuple[int, dict[str, int]] = (-1, {})
-        self._lock = threading.Lock()
 
     # starting
 
-    def start(self, text: str, *, constructions: Sequence[Construction] = ()) -> Narrowed:
+    def start(self, text: str, *, nature: Nature = UNKNOWN) -> Narrowed:
         """Narrow what the text names: a page by its id, a finding by its id or the end of it, or else a question.
 
         Raises:
@@ -113,15 +92,15 @@ class Narrowing:
         if not text:
             raise UsageProblem(f"there is nothing to narrow; say what you see, or name a page{self._hint()}")
         if self._store.entries.some([text]):
-            return self.start_page(text, constructions=constructions)
+            return self.start_page(text, nature=nature)
         if _AN_ID.fullmatch(text.lower()):
             try:
-                return self.start_finding(text, constructions=constructions)
+                return self.start_finding(text, nature=nature)
             except NotFound:
                 pass  # a word that only looks like an id
-        return self._start(text, self._asked(text), constructions)
+        return self._start(text, self._asked(text), nature)
 
-    def start_page(self, entry_id: str, *, constructions: Sequence[Construction] = ()) -> Narrowed:
+    def start_page(self, entry_id: str, *, nature: Nature = UNKNOWN) -> Narrowed:
         """Narrow the causes of one page.
 
         Raises:
@@ -129,9 +108,9 @@ class Narrowing:
             UsageProblem: the page is withdrawn.
         """
         entry = Library(self._store).page(_clean(entry_id))
-        return self._start(entry.title, [Matched(entry.id, 1.0)], constructions)
+        return self._start(entry.title, [Matched(entry.id, 1.0)], nature)
 
-    def start_finding(self, name: str, *, constructions: Sequence[Construction] = ()) -> Narrowed:
+    def start_finding(self, name: str, *, nature: Nature = UNKNOWN) -> Narrowed:
         """Narrow a finding: the pages it is linked to, or those that fit its text; the session belongs to it.
 
         Raises:
@@ -140,14 +119,16 @@ class Narrowing:
         """
         finding = self._finding(name)
         pages = [Matched(entry, 1.0) for entry in finding.entries] or self._asked(_clean(finding.text))
-        return replace(self._start(_clean(finding.text), pages, constructions), finding=finding.id)
+        return replace(self._start(_clean(finding.text), pages, nature), finding=finding.id)
 
-    def build_of(self, narrowed: Narrowed, constructions: Sequence[Construction]) -> Narrowed:
-        """Return the same session for an airframe built like this; none named means not known."""
-        session = replace(narrowed.session, constructions=tuple(constructions))
-        built = ", ".join(constructions).replace("-", " ") or "not known"
-        moved = self._open(narrowed.id, session, narrowed.touched, narrowed.finding)
-        return replace(moved, note=f"built of: {built}")
+    def nature_of(self, narrowed: Narrowed, nature: Nature) -> Narrowed:
+        """Return the same session for an airframe of this nature; what is not known of it moves no cause."""
+        answers = without_nature(narrowed.session.answers, nature)
+        dropped = {answer.sign for answer in narrowed.session.answers} - {answer.sign for answer in answers}
+        touched = [sign for sign in narrowed.touched if sign not in dropped]
+        session = replace(narrowed.session, answers=answers, **_told(nature))
+        moved = self._open(narrowed.id, session, touched, narrowed.finding)
+        return replace(moved, note=nature_words(narrowed, moved))
 
     # answering
 
@@ -161,6 +142,31 @@ class Narrowing:
         answers = put_answer(narrowed.session.answers, Answer(found, said, by))
         moved = _with(narrowed, answers, (*_without(narrowed.touched, found), found))
         return replace(moved, note=effect_words(moved, moved.effects[-1]))
+
+    def measure(self, narrowed: Narrowed, name: str, typed: Mapping[str, str]) -> tuple[Narrowed, Result]:
+        """Judge inputs as typed by a limit, and take the verdict as the answer about the sign it settles.
+
+        Args:
+            name: the limit, or the sign, where the limit settles several signs of the case.
+
+        Raises:
+            UsageProblem, NotFound: see `kb.measured.measured_sign` and `kb.limits.judge.judge`.
+        """
+        sign, limit = measured_sign(narrowed.case, _clean(name))
+        result = judge_limit(get_limit(limit.id), {**limit.given, **typed})
+        return self.take(narrowed, sign.id, result), result
+
+    def take(self, narrowed: Narrowed, sign: str, result: Result) -> Narrowed:
+        """Return the session with a limit's verdict as the answer about a sign; one that settles nothing says why.
+
+        Raises:
+            NotFound: the case has no such sign; it names the nearest ones.
+        """
+        found = find_sign(narrowed.case, _clean(sign))
+        said = said_by(found, result)
+        if said is None:
+            return replace(narrowed, note=unsettled_words(found, result))
+        return self.answer(narrowed, found.id, said, by=verdict_words(result))
 
     def pass_over(self, narrowed: Narrowed, sign: str) -> Narrowed:
         """Return the session with a sign that cannot be looked at: it is not offered again and moves no cause.
@@ -187,7 +193,7 @@ class Narrowing:
 
     def keep(self, narrowed: Narrowed) -> None:
         """Keep the session in the place of what was kept of it before; one transaction."""
-        body = msgspec.json.encode(_Body(1, narrowed.session, narrowed.touched))
+        body = body_of(narrowed.session, narrowed.touched)
         self._store.sessions.put(body, session=narrowed.id, finding=narrowed.finding)
 
     def reopen(self, name: str) -> Narrowed:
@@ -195,12 +201,12 @@ class Narrowing:
 
         Raises:
             NotFound: none or more than one is called so.
-            SessionUnreadable: it was written by another program.
+            SessionUnreadable: it was written by another version.
             UsageProblem: none of its pages is left.
         """
         identifier, finding, body = self._store.sessions.get(_clean(name).lower())
-        kept = _read(identifier, body)
-        return self._open(identifier, kept.session, kept.touched, finding)
+        session, touched = read_body(identifier, body)
+        return self._open(identifier, session, touched, finding)
 
     def attach(self, narrowed: Narrowed, name: str) -> Narrowed:
         """Make the session belong to a finding, keep it so, and return it.
@@ -215,14 +221,7 @@ class Narrowing:
 
     def kept(self, *, limit: int = 20) -> list[KeptSession]:
         """Return the kept sessions, the last changed first; those this program cannot read are left out."""
-        found = []
-        for identifier, made, finding in self._store.sessions.all()[:limit]:
-            try:
-                session = _read(identifier, self._store.sessions.get(identifier)[2]).session
-            except SessionUnreadable:
-                continue
-            found.append(KeptSession(identifier, made, finding, session.question, len(session.answers)))
-        return found
+        return kept_sessions(self._store.sessions, limit)
 
     # inside
 
@@ -232,9 +231,8 @@ class Narrowing:
             raise NothingToNarrow
         return found
 
-    def _start(self, question: str, pages: Sequence[Matched], constructions: Sequence[Construction]) -> Narrowed:
-        session = Session(1, question, tuple(pages), constructions=tuple(constructions))
-        return self._open(new_id(), session, (), None)
+    def _start(self, question: str, pages: Sequence[Matched], nature: Nature) -> Narrowed:
+        return self._open(new_id(), Session(1, question, tuple(pages), **_told(nature)), (), None)
 
     def _open(self, identifier: str, session: Session, touched: Sequence[str], finding: str | None) -> Narrowed:
         case = self._case(session)
@@ -249,21 +247,17 @@ class Narrowing:
         matches = {page.entry: page.match for page in session.pages}
         entries = self._store.entries.some(matches)
         pages = [Page(entry, matches[entry.id]) for entry in entries]
+        names = [f"{entry.id}/{cause.id}" for entry in entries for cause in entry.causes]
         return build_case(
-            pages, self._counted(), constructions=session.constructions, owners=self._owners(entries, matches)
+            pages,
+            self._store.findings.tallies(names),
+            constructions=session.constructions,
+            owners=self._owners(entries, matches),
         )
 
     def _owners(self, entries: Sequence[Entry], inside: Iterable[str]) -> dict[str, Entry]:
         named = {cause.entry for entry in entries for cause in entry.causes if cause.entry} - set(inside)
         return {entry.id: entry for entry in self._store.entries.some(sorted(named))}
-
-    def _counted(self) -> dict[str, int]:
-        """Return the shop's confirmed causes, counted anew only when a finding has been added or changed."""
-        with self._lock:
-            number = self._store.findings.last_number()
-            if number != self._tallies[0]:
-                self._tallies = (number, self._store.findings.tallies())
-            return self._tallies[1]
 
     def _finding(self, name: str) -> Finding:
         return Findings(self._store).get(_clean(name))
@@ -281,8 +275,8 @@ def _with(narrowed: Narrowed, answers: tuple[Answer, ...], touched: tuple[str, .
 
 
 def _weigh(identifier: str, case: Case, session: Session, touched: tuple[str, ...]) -> Narrowed:
-    answers = session.answers
-    passed = set(touched) - {answer.sign for answer in answers}
+    passed = set(touched) - {answer.sign for answer in session.answers}
+    answers = with_nature(case, session.answers, session.nature)
     looks = next_looks(case, answers, limit=LOOKS + len(passed))
     with_look = {look.sign for look in case.looks}
     asks = [ask for ask in open_signs(case, answers, limit=None) if ask.sign not in passed | with_look]
@@ -298,11 +292,9 @@ def _weigh(identifier: str, case: Case, session: Session, touched: tuple[str, ..
     )
 
 
-def _read(identifier: str, body: bytes) -> _Body:
-    try:
-        return msgspec.json.decode(body, type=_Body)
-    except (msgspec.DecodeError, msgspec.ValidationError) as error:
-        raise SessionUnreadable(handle(identifier), str(error)) from error
+def _told(nature: Nature) -> dict[str, Any]:
+    """Return what a session keeps of the nature of an airframe."""
+    return {name: getattr(nature, name) for name in nature.__struct_fields__}
 
 
 def _without(touched: Sequence[str], sign: str) -> tuple[str, ...]:

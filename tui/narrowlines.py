@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from kb.narrow.words import percent
-from kb.narrowed import Narrowed, Step, bar, fit_line, hazard_line, is_misfit, leading, none_of_these, why
+from kb.narrowed import Narrowed, Step, bar, fit_line, hazard_line, leading, none_of_these, why
 from tui.literal import URGENCY_STYLES, plain, styled
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def first_lines(narrowed: Narrowed, width: int) -> Content:
         text = styled(hazard_line(hazard), "bold")
         room = max(width - mark.cell_length - len(more), 10)
         lines.append(Content.assemble(mark, text.truncate(room, ellipsis=True), styled(more, "bold")))
-    lines.append(styled(fit_line(narrowed), "bold $warning" if is_misfit(narrowed) else ""))
+    lines.append(styled(fit_line(narrowed), "bold $warning" if narrowed.verdict.nothing_fits else ""))
     return Content("\n").join(lines)
 
 
@@ -43,7 +43,7 @@ def none_row(narrowed: Narrowed, scale: int, limit: int) -> Content:
     none = none_of_these(narrowed)
     left, share = leading(narrowed, limit)[1:]
     rest = f"   {left} more: {percent(share)}" if left else ""
-    said = styled("none of these", "bold" if is_misfit(narrowed) else "")
+    said = styled("none of these", "bold" if narrowed.verdict.nothing_fits else "")
     return Content.assemble(share_bar(none, scale, ""), said, styled(rest, "dim"))
 
 
@@ -68,6 +68,7 @@ def next_lines(offered: list[Step], place: int) -> Content:
         ),
         Content.assemble(styled("Is it so? ", "bold $accent"), styled(step.question, "bold")),
         *([styled(step.act, "")] if step.act else []),
+        *([styled(f"m measures: limit {step.limit}", "bold")] if step.limit else []),
         *(styled(lead, "dim") for lead in step.leads),
     ]
     return Content("\n").join(lines)

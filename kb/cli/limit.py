@@ -51,7 +51,7 @@ def limit(
         _list(desk, name, as_json)
         return
     chosen = _chosen(desk, name)
-    typed = _typed(chosen, inputs)
+    typed = typed_inputs(chosen, inputs)
     if about or not (typed or _may_ask(as_json)):
         _describe(desk, chosen, as_json)
         return
@@ -84,7 +84,7 @@ def _chosen(desk: Desk, name: str) -> Limit:
         raise NothingFits(f"{error}; oddfix limit lists them all") from None
 
 
-def _typed(chosen: Limit, words: Sequence[str]) -> dict[str, str]:
+def typed_inputs(chosen: Limit, words: Sequence[str]) -> dict[str, str]:
     """Return the inputs by name; a word without `=` goes on with the value before it, as in `gap=3/8 in`."""
     typed: dict[str, str] = {}
     names = [item.name for item in chosen.inputs]

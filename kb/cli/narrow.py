@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import sys
 from typing import TYPE_CHECKING, Any
 
@@ -11,24 +10,25 @@ import click
 
 from kb.cli import output
 from kb.cli.options import desk_options, json_option
-from kb.errors import KbError, UsageProblem
+from kb.errors import UsageProblem
 
 if TYPE_CHECKING:
     from kb.desk import Desk
+    from kb.limits.model import Result
+    from kb.narrow import Nature
     from kb.narrowed import Narrowed
-
-_ORDER = re.compile(r"(?:(\d{1,3})\s*)?([sxo])")
-
-_HELP = (
-    "s seen, x not seen, o cannot look; with a number for another line, as in: 2 x\n"
-    "u takes the last one back, w says why for every cause, q leaves; all is kept"
-)
 
 
 @click.command()
 @click.argument("text", nargs=-1, metavar="TEXT|ID")
 @click.option("--seen", multiple=True, metavar="SIGN", help="A sign that was seen; may be repeated.")
 @click.option("--not", "not_seen", multiple=True, metavar="SIGN", help="A sign that was looked for and not seen.")
+@click.option(
+    "--measured",
+    multiple=True,
+    metavar="'LIMIT|SIGN INPUT=VALUE ...'",
+    help="A measurement; its limit's verdict answers the sign. Signs with a limit are printed with it.",
+)
 @click.option("--session", metavar="ID", help="Open a kept session again.")
 @click.option("--finding", metavar="ID", help="The finding this belongs to; alone, narrow that finding.")
 @click.option(
@@ -37,15 +37,19 @@ _HELP = (
     multiple=True,
     help="What the aircraft is built of; may be repeated.",
 )
+@click.option("--years", type=click.IntRange(0, 120), help="Years in service since it was built or last rebuilt.")
+@click.option("--outdoors/--indoors", "outdoors", default=None, help="Where it is kept, or was for years.")
 @json_option
 @desk_options
 def narrow(desk: Desk, as_json: bool, **asked: Any) -> None:
     """Tell the causes of a question, a page or a finding apart, and say what to look at next.
 
     In a terminal it asks; elsewhere it prints where the case stands. A sign is named SIGN or PAGE/SIGN, as
-    printed. Every answer is kept, and what reopens the session is printed.
+    printed. Every answer is kept, and what reopens the session is printed. What is not known of the aircraft
+    moves no cause.
     """
     narrowed = _given(desk, _opened(desk, asked), asked)
+    narrowed, results = _measured(desk, narrowed, asked["measured"])
     is_talk = not as_json and _is_terminal()
     if asked["finding"] and narrowed.finding is None:
         narrowed = desk.narrow.attach(narrowed, asked["finding"])
@@ -54,14 +58,18 @@ def narrow(desk: Desk, as_json: bool, **asked: Any) -> None:
     if as_json:
         from kb.cli.standing import as_record
 
-        output.as_json(as_record(narrowed, is_kept=_is_kept(narrowed)))
+        output.as_json(as_record(narrowed, is_kept=_is_kept(narrowed), measured=results))
         return
     _note_forgotten(narrowed)
-    if is_talk:
-        narrowed = _talk(desk, narrowed)
-    else:
-        from kb.cli import standing
+    from kb.cli import standing
 
+    for result in results:
+        standing.verdict(result)
+    if is_talk:
+        from kb.cli.talk import talk
+
+        narrowed = talk(desk, narrowed)
+    else:
         standing.whole(narrowed)
     if _is_kept(narrowed):
         output.note(f"\nkept; oddfix narrow --session {narrowed.handle} opens it again")
@@ -69,15 +77,27 @@ def narrow(desk: Desk, as_json: bool, **asked: Any) -> None:
 
 def _opened(desk: Desk, asked: dict[str, Any]) -> Narrowed:
     text = " ".join(asked["text"]).strip()
-    built = asked["construction"]
     if asked["session"]:
         if text:
             raise UsageProblem("a kept session has its question already; leave the text or --session out")
         narrowed = desk.narrow.reopen(asked["session"])
-        return desk.narrow.build_of(narrowed, built) if built else narrowed
+        nature = _nature(asked, narrowed.session.nature)
+        return narrowed if nature == narrowed.session.nature else desk.narrow.nature_of(narrowed, nature)
     if asked["finding"] and not text:
-        return desk.narrow.start_finding(asked["finding"], constructions=built)
-    return desk.narrow.start(text, constructions=built)
+        return desk.narrow.start_finding(asked["finding"], nature=_nature(asked))
+    return desk.narrow.start(text, nature=_nature(asked))
+
+
+def _nature(asked: dict[str, Any], before: Nature | None = None) -> Nature:
+    """Return what the options say of the aircraft; what they leave out stands as before."""
+    from kb.narrow import Nature
+
+    known = before or Nature()
+    return Nature(
+        constructions=asked["construction"] or known.constructions,
+        years=known.years if asked["years"] is None else asked["years"],
+        outdoors=known.outdoors if asked["outdoors"] is None else asked["outdoors"],
+    )
 
 
 def _given(desk: Desk, narrowed: Narrowed, asked: dict[str, Any]) -> Narrowed:
@@ -95,6 +115,17 @@ def _given(desk: Desk, narrowed: Narrowed, asked: dict[str, Any]) -> Narrowed:
     return narrowed
 
 
+def _measured(desk: Desk, narrowed: Narrowed, given: tuple[str, ...]) -> tuple[Narrowed, list[Result]]:
+    """Return the session with what was measured, and the verdicts."""
+    from kb.cli.talk import measure
+
+    results = []
+    for measurement in given:
+        narrowed, result = measure(desk, narrowed, measurement)
+        results.append(result)
+    return narrowed, results
+
+
 def _is_kept(narrowed: Narrowed) -> bool:
     return bool(narrowed.touched or narrowed.finding)
 
@@ -106,63 +137,3 @@ def _note_forgotten(narrowed: Narrowed) -> None:
 
 def _is_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb"
-
-
-def _talk(desk: Desk, narrowed: Narrowed) -> Narrowed:
-    """Ask, take an answer, show what it did, and ask again until the person leaves; each answer is kept at once."""
-    from kb.cli import standing
-
-    if narrowed.touched:
-        desk.narrow.keep(narrowed)
-    standing.brief(narrowed)
-    output.note(_HELP)
-    while (line := _read_line()) not in (None, "q"):
-        try:
-            moved = _obey(desk, narrowed, line or "")
-        except KbError as error:
-            output.note(str(error))
-            continue
-        if moved is None:
-            continue
-        if moved.touched or narrowed.touched:
-            desk.narrow.keep(moved)
-        narrowed = moved
-        output.data()
-        standing.brief(narrowed)
-    return narrowed
-
-
-def _read_line() -> str | None:
-    """Return what is typed, small and trimmed; None at the end of input."""
-    sys.stderr.write("> ")
-    sys.stderr.flush()
-    line = _typed()
-    return line.strip().lower() if line else None
-
-
-def _typed() -> str:
-    return sys.stdin.readline()
-
-
-def _obey(desk: Desk, narrowed: Narrowed, line: str) -> Narrowed | None:
-    """Return the session after one typed line; None when nothing of it has changed."""
-    from kb.cli import standing
-    from kb.narrowed import steps
-
-    if line == "u":
-        return desk.narrow.undo(narrowed)
-    if line == "w":
-        standing.whole(narrowed)
-        return None
-    order = _ORDER.fullmatch(line)
-    if order is None:
-        output.note(_HELP)
-        return None
-    offered, number = steps(narrowed), int(order[1] or 1)
-    if not 1 <= number <= len(offered):
-        output.note(f"there is no line {number} to answer; u takes back, w says why, q leaves")
-        return None
-    sign = offered[number - 1].sign
-    if order[2] == "o":
-        return desk.narrow.pass_over(narrowed, sign)
-    return desk.narrow.answer(narrowed, sign, "seen" if order[2] == "s" else "not-seen")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
@@ -25,6 +25,9 @@ from kb.narrowed import (
     urgency_of,
     why,
 )
+
+if TYPE_CHECKING:
+    from kb.limits.model import Result
 
 EDGE = 17
 """Columns of the left edge, as on every printed page."""
@@ -60,7 +63,7 @@ def brief(narrowed: Narrowed) -> None:
     else:
         _hazards(narrowed)
     for line in (narrowed.note or pages_line(narrowed)).splitlines():
-        output.data(line)
+        output.wrapped(line)
     output.data(fit_line(narrowed))
     shown, left, share = leading(narrowed, CAUSES_IN_TALK)
     for place, standing in enumerate(shown):
@@ -76,28 +79,45 @@ def brief(narrowed: Narrowed) -> None:
     output.wrapped(SHORT_CAUTION)
 
 
-def as_record(narrowed: Narrowed, *, is_kept: bool) -> dict[str, Any]:
+def verdict(result: Result) -> None:
+    """Print a limit's verdict with every condition it stands on."""
+    from kb.limits.telling import tell_result
+
+    output.data(f"{result.title}  ({result.limit}, {result.system})")
+    output.wrapped(result.sentence)
+    for row in tell_result(result):
+        output.wrapped(row.text, mark=row.mark, indent=EDGE)
+    output.data()
+
+
+def as_record(narrowed: Narrowed, *, is_kept: bool, measured: Sequence[Result] = ()) -> dict[str, Any]:
     """Return all of it as plain values: causes by share, looks and signs with the names that answers use."""
-    verdict = narrowed.verdict
+    stands = narrowed.verdict
     record = {
         "session": narrowed.id if is_kept else None,
         "finding": narrowed.finding,
         "question": narrowed.session.question,
         "pages": narrowed.session.pages,
         "constructions": narrowed.session.constructions,
-        "says": verdict.says,
-        "hazards": verdict.hazards,
-        "nothing_fits": verdict.nothing_fits,
-        "none_share": verdict.none_share,
-        "settled": verdict.settled,
-        "causes": verdict.standings,
+        "years": narrowed.session.years,
+        "outdoors": narrowed.session.outdoors,
+        "measured": measured,
+        "says": stands.says,
+        "hazards": stands.hazards,
+        "nothing_fits": stands.nothing_fits,
+        "none_share": stands.none_share,
+        "settled": stands.settled,
+        "causes": stands.standings,
         "answers": narrowed.session.answers,
         "passed": narrowed.passed,
         "forgotten": narrowed.forgotten,
         "effects": narrowed.effects,
         "looks": narrowed.looks,
         "asks": narrowed.asks,
-        "signs": [{"id": sign.id, "sense": sign.sense, "text": sign.text} for sign in narrowed.case.signs],
+        "signs": [
+            {"id": sign.id, "sense": sign.sense, "text": sign.text, "limit": sign.limit and sign.limit.id}
+            for sign in narrowed.case.signs
+        ],
     }
     plain: dict[str, Any] = msgspec.to_builtins(record)
     return plain
@@ -149,6 +169,8 @@ def _effects(narrowed: Narrowed) -> None:
         for move in effect.moves:
             name = narrowed.cause_text(move.candidate)
             output.wrapped(f"{percent(move.before)} to {percent(move.after)}: {short(name, 60)}", indent=SHARE)
+        if effect.answer.by:
+            output.wrapped(effect.answer.by, mark=f"{'':<{SHARE}}by", indent=SHARE + 8)
 
 
 def _steps(narrowed: Narrowed, limit: int) -> None:
@@ -179,6 +201,8 @@ def _step(number: int, step: Step, question: str, *, with_leads: bool = True) ->
     output.wrapped(question, mark=f"{number:>2}", indent=4)
     output.wrapped(f"{step.head}: {step.act}" if step.act else step.head, indent=4)
     output.wrapped("; ".join([step.tells, *(step.leads if with_leads else ())]), indent=4)
+    if step.limit:
+        output.wrapped(f"a measurement answers it: --measured '{step.limit} INPUT=VALUE ...'", indent=4)
 
 
 def _headline(offered: Sequence[Step]) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date
-from typing import Any
+from typing import Any, get_args
 
 from kb.entries.places import Path
 from kb.entries.telling import check_signs
 from kb.entries.wording import check_wording
-from kb.model import Entry, System
+from kb.model import Entry, System, Urgency
 from kb.names import nearest_names
 
 Flaw = tuple[Path, str, str]
@@ -17,6 +17,9 @@ Flaw = tuple[Path, str, str]
 _LEAST = {"signs": 2, "causes": 2, "looks": 1, "look_also": 1, "sources": 2, "words": 1, "jasc": 1, "construction": 1}
 YEARS = 3
 """Age in years at which a page wants a new reading; chosen, since circulars and rules change about so often."""
+
+_PRESSING = get_args(Urgency)
+"""The urgencies, the most pressing first."""
 
 _UNREAD = ("memory", "common-practice")
 _LEAST_IN_REMEDY = {"before": 1, "steps": 1, "never": 1, "prove": 1}
@@ -31,6 +34,7 @@ def check_entry(entry: Entry, *, file_id: str, folder_name: str) -> Iterator[Fla
     yield from _too_few(entry)
     yield from _doubled_ids(entry)
     yield from check_signs(entry)
+    yield from _causes(entry)
     yield from _links_and_sources(entry)
     yield from check_wording(entry)
 
@@ -55,6 +59,7 @@ def check_links(
 
 def check_answers(entry: Entry, *, limits: Collection[str] | None, keys: Collection[str] | None) -> Iterator[Flaw]:
     """Yield each limit and each key of identify that the page names and the program has not; None asks nothing."""
+    yield from _measured_signs(entry, limits)
     for field, known, has in (("limits", limits, entry.limits), ("keys", keys, entry.keys)):
         for number, name in enumerate(has):
             if known is not None and name not in known:
@@ -87,6 +92,34 @@ def _too_few(entry: Entry) -> Iterator[Flaw]:
             have = len(getattr(holder, name))
             if have < wanted:
                 yield (*path, name), f"holds {have}, at least {wanted} are needed", "complete the page"
+
+
+def _measured_signs(entry: Entry, limits: Collection[str] | None) -> Iterator[Flaw]:
+    for number, sign in enumerate(entry.signs):
+        path: Path = ("signs", number, "limit")
+        if sign.limit is None:
+            continue
+        name = sign.limit.id
+        if sign.sense != "measured":
+            yield path, f"stands on a sign that is {sign.sense}", "let a limit settle only what is measured"
+        if limits is not None and name not in limits:
+            near = ", ".join(nearest_names(name, sorted(limits)))
+            hint = f"did you mean {near}?" if near else "name one there is, or leave it out"
+            yield path, f"'{name}' is none of the limits there are", hint
+        elif name not in entry.limits:
+            yield path, f"'{name}' is not among the limits of this page", "name it under limits, or leave it out"
+
+
+def _causes(entry: Entry) -> Iterator[Flaw]:
+    for number, cause in enumerate(entry.causes):
+        is_elsewhere = cause.entry not in (None, entry.id)
+        if cause.urgency and is_elsewhere:
+            yield ("causes", number, "urgency"), "stands on a cause of another page", "that page says how it presses"
+        elif cause.urgency and _PRESSING.index(cause.urgency) <= _PRESSING.index(entry.urgency):
+            text = f"'{cause.urgency}' presses no less than the page, {entry.urgency}"
+            yield ("causes", number, "urgency"), text, "leave it out; a page is as urgent as its worst cause"
+        if sum(trait.startswith("years-") for trait in cause.airframe) > 1:
+            yield ("causes", number, "airframe"), "names two numbers of years", "name the one that matters"
 
 
 def _doubled_ids(entry: Entry) -> Iterator[Flaw]:

@@ -72,6 +72,8 @@ def _in_plain_words(message: str, kind: Any) -> tuple[str, str]:
     """Say a validation message without its `$` path, and what would be right."""
     message = re.sub(r" - at `\$.*`$", "", message)
     message = message[:1].lower() + message[1:]
+    if "regex" in message and typing.get_origin(kind) is dict:
+        return "has a key that is not known here", "use: tube-and-fabric, wood, sheet-metal, outdoors, years-30"
     if "regex" in message:
         return "has a form that is not allowed here", "use lower-case words joined by hyphens, or digits for a code"
     if choices := _choices(kind):

@@ -12,6 +12,8 @@ One physical cause is one candidate. A cause of page A with `entry = X` says "it
 - One page names X in several causes: their words are averaged by their shares (no seed page does).
 
 Signs of different pages are different signs, even when their ids are equal: only the pages' own words link them.
+A trait of the airframe is one sign for all pages (see kb.narrow.airframe). What a page says of it for a cause that
+another page of the case owns is left to that page.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from kb.errors import UsageProblem
 from kb.model import Cause, Construction, Entry
+from kb.narrow.airframe import trait_sign
 from kb.narrow.records import NONE, Candidate, Case, CaseLook, CaseSign, Page
 from kb.narrow.words import HOW_COMMON, HOW_OFTEN, MATCH_POWER, NONE_SHARE, NONE_SIGN, TALLY_STRENGTH, UNFIT
 
@@ -65,9 +68,10 @@ def build_case(
     known = {**(owners or {}), **entries}
     candidates = [_candidate(key, priors[key], names[key], entries, known) for key in sorted(priors)]
     places = {candidate.id: place for place, candidate in enumerate(candidates)}
+    signs = [sign for entry in entries.values() for sign in _signs(entry, parts[entry.id], bearers, places)]
     return Case(
         candidates=(*candidates, _none_of_these()),
-        signs=tuple(sign for entry in entries.values() for sign in _signs(entry, parts[entry.id], bearers, places)),
+        signs=(*signs, *_traits(entries, parts, places)),
         looks=tuple(look for entry in entries.values() for look in _looks(entry)),
     )
 
@@ -143,11 +147,12 @@ def _candidate(
 ) -> Candidate:
     ordered = sorted(names, key=lambda name: (name != key, names.index(name)))
     page_id, _, cause_id = ordered[0].partition("/")
-    text = next(cause.text for cause in entries[page_id].causes if cause.id == cause_id)
+    cause = next(cause for cause in entries[page_id].causes if cause.id == cause_id)
     owner_id = key.partition("/")[0]
     speaker = known.get(owner_id, entries[page_id])
     title = known[owner_id].title if owner_id in known else owner_id
-    return Candidate(key, text, owner_id, title, speaker.urgency, speaker.urgency_why, tuple(ordered), prior)
+    urgency, reason = (cause.urgency, "") if cause.urgency else (speaker.urgency, speaker.urgency_why)
+    return Candidate(key, cause.text, owner_id, title, urgency, reason, tuple(ordered), prior)
 
 
 def _none_of_these() -> Candidate:
@@ -168,7 +173,24 @@ def _signs(
                 told.setdefault(places[candidate], []).append((parts[name], chance))
         said = {place: _mean(told[place]) for place in sorted(told)}
         said[len(places)] = NONE_SIGN
-        yield CaseSign(f"{entry.id}/{sign.id}", sign.sense, sign.text, said)
+        name = f"{entry.id}/{sign.id}"
+        yield CaseSign(name, sign.sense, sign.text, said, limit=sign.limit)
+
+
+def _traits(
+    entries: Mapping[str, Entry], parts: Mapping[str, Mapping[str, float]], places: Mapping[str, int]
+) -> Iterator[CaseSign]:
+    told: dict[str, dict[int, list[tuple[float, float]]]] = {}
+    for entry in entries.values():
+        for cause in entry.causes:
+            place = places.get(_name(entry, cause) if _is_own(entry, cause) else cause.entry or "")
+            if place is None:
+                continue  # another page of the case owns it
+            for trait, word in cause.airframe.items():
+                said = told.setdefault(trait, {}).setdefault(place, [])
+                said.append((parts[entry.id][_name(entry, cause)], HOW_OFTEN[word]))
+    for trait in sorted(told):
+        yield trait_sign(trait, {place: _mean(told[trait][place]) for place in sorted(told[trait])})
 
 
 def _mean(told: Sequence[tuple[float, float]]) -> float:

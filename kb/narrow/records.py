@@ -6,7 +6,11 @@ from typing import Literal
 
 from msgspec import Struct
 
-from kb.model import Access, Construction, Entry, Sense, Urgency
+from kb.model import Access, Construction, Entry, Sense, SignLimit, Urgency
+from kb.narrow.words import UNSAID
+
+AIRFRAME = "airframe"
+"""In the place of a page in the id of a sign: what the airframe is, not what one page's sign is."""
 
 NONE = "none-of-these"
 """Id of the candidate that stands for every cause the pages do not name."""
@@ -40,15 +44,18 @@ class Candidate(Struct, frozen=True):
 
 
 class CaseSign(Struct, frozen=True):
-    """One sign of one page: `id` is `page/sign`.
+    """One sign of one page: `id` is `page/sign`; or one trait of the airframe: `airframe/trait`.
 
-    `said` gives P(seen | candidate) by the candidate's place in the case; words.UNSAID holds for the others.
+    `said` gives P(seen | candidate) by the candidate's place in the case; `unsaid` holds for the others. `limit` is
+    the limit whose verdict settles the sign.
     """
 
     id: str
     sense: Sense
     text: str
     said: dict[int, float]
+    unsaid: float = UNSAID
+    limit: SignLimit | None = None
 
 
 class CaseLook(Struct, frozen=True):
@@ -80,6 +87,17 @@ class Answer(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     by: str | None = None
 
 
+class Nature(Struct, frozen=True):
+    """What is known of the airframe: what it is built of, years in service since built or last rebuilt, where kept.
+
+    Empty and None stand for not known, which moves no cause.
+    """
+
+    constructions: tuple[Construction, ...] = ()
+    years: int | None = None
+    outdoors: bool | None = None
+
+
 class Matched(Struct, frozen=True, forbid_unknown_fields=True):
     """The id of a page of a kept session with its match."""
 
@@ -95,6 +113,13 @@ class Session(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
     pages: tuple[Matched, ...]
     answers: tuple[Answer, ...] = ()
     constructions: tuple[Construction, ...] = ()
+    years: int | None = None
+    outdoors: bool | None = None
+
+    @property
+    def nature(self) -> Nature:
+        """What is known of the airframe."""
+        return Nature(self.constructions, self.years, self.outdoors)
 
 
 class Weight(Struct, frozen=True):
@@ -144,7 +169,8 @@ class Verdict(Struct, frozen=True):
     """The causes by share (ties by id), what comes before them, and all of it said in sentences, hazards first.
 
     `settled` is the id of a cause that holds words.SETTLED or more, never that of none-of-these.
-    `nothing_fits` is True while none-of-these is the likeliest.
+    `nothing_fits` is True while none-of-these is the likeliest and holds words.CLEAR or more: before any answer it may
+    be the likeliest only because many causes share the rest.
     """
 
     says: tuple[str, ...]

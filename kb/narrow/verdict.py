@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from kb.model import SHORT_CAUTION
 from kb.narrow.records import NONE, Answer, Case, CaseSign, Expected, Hazard, Standing, Verdict, Weight
 from kb.narrow.weigh import answered, chance_of, shares
-from kb.narrow.words import CLEAR, HAZARD_SHARE, SETTLED, UNSAID, likelihood, percent, strength
+from kb.narrow.words import CLEAR, HAZARD_SHARE, SETTLED, likelihood, percent, strength
 
 _Answered = Sequence[tuple[CaseSign, bool]]
 
@@ -29,8 +29,9 @@ def judge(case: Case, answers: Sequence[Answer], *, details: int = 8) -> Verdict
     hazards = _hazards(case, held)
     lead = standings[0]
     none_share = next((one.share for one in standings if one.candidate.id == NONE), 0.0)
-    nothing_fits = lead.candidate.id == NONE
-    settled = lead.candidate.id if lead.share >= SETTLED and not nothing_fits else None
+    is_none = lead.candidate.id == NONE
+    nothing_fits = is_none and none_share >= CLEAR
+    settled = lead.candidate.id if lead.share >= SETTLED and not is_none else None
     return Verdict(
         says=tuple(_sentences(hazards, standings, none_share)),
         hazards=tuple(hazards),
@@ -95,7 +96,9 @@ def _chance_under_others(sign: CaseSign, is_seen: bool, held: Sequence[float], p
     """
     said = [(held[other], chance_of(sign, other, is_seen=is_seen)) for other in sign.said if other != place]
     rest = max(others - math.fsum(share for share, _ in said), 0.0)
-    return others / (math.fsum(share / chance for share, chance in said) + rest / (UNSAID if is_seen else 1 - UNSAID))
+    return others / (
+        math.fsum(share / chance for share, chance in said) + rest / (sign.unsaid if is_seen else 1 - sign.unsaid)
+    )
 
 
 def _expected(case: Case, known: _Answered, place: int) -> list[Expected]:
@@ -113,10 +116,10 @@ def _sentences(hazards: Sequence[Hazard], standings: Sequence[Standing], none_sh
         f"Settle before further flight: {hazard.title} ({percent(hazard.share)} over its causes). {hazard.why}"
         for hazard in hazards
     ]
-    lead = standings[0]
-    if lead.candidate.id == NONE:
+    lead = next((one for one in standings if one.candidate.id != NONE), standings[0])
+    if standings[0].candidate.id == NONE and none_share >= CLEAR:
         lines.append(
-            f"Nothing on these pages fits well: a cause they do not name holds {percent(lead.share)}."
+            f"Nothing on these pages fits well: a cause they do not name holds {percent(none_share)}."
             " Look wider before anything is put right."
         )
     else:

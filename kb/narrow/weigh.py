@@ -12,7 +12,6 @@ from functools import lru_cache
 
 from kb.errors import NotFound
 from kb.narrow.records import Answer, Case, CaseSign
-from kb.narrow.words import UNSAID
 
 
 def shares(case: Case, answers: Sequence[Answer]) -> tuple[float, ...]:
@@ -27,7 +26,7 @@ def shares(case: Case, answers: Sequence[Answer]) -> tuple[float, ...]:
     # Logarithms, since some hundred answers would leave the range of floats.
     logs = [math.log(candidate.prior) for candidate in case.candidates]
     for sign, is_seen in answered(case, answers):
-        elsewhere = _log_chance(UNSAID, is_seen)
+        elsewhere = _log_chance(sign.unsaid, is_seen)
         for place, chance in sign.said.items():
             logs[place] += _log_chance(chance, is_seen) - elsewhere
     highest = max(logs)
@@ -53,7 +52,7 @@ def answered(case: Case, answers: Sequence[Answer]) -> Iterator[tuple[CaseSign, 
 
 def chance_of(sign: CaseSign, place: int, *, is_seen: bool = True) -> float:
     """Return P(sign seen, or not seen | the candidate at `place`)."""
-    chance = sign.said.get(place, UNSAID)
+    chance = sign.said.get(place, sign.unsaid)
     return chance if is_seen else 1 - chance
 
 
@@ -78,7 +77,7 @@ def _mean(sign: CaseSign, held: Sequence[float], of: Callable[[float], float]) -
         spoken_of += held[place]
         total += held[place] * of(chance)
     is_whole = len(sign.said) == len(held)
-    return total if is_whole else total + max(1 - spoken_of, 0.0) * of(UNSAID)
+    return total if is_whole else total + max(1 - spoken_of, 0.0) * of(sign.unsaid)
 
 
 def _itself(chance: float) -> float:

@@ -30,6 +30,10 @@ UNSAID = HOW_OFTEN["seldom"]
 """P(sign seen | a cause whose pages do not speak of the sign): the median word of the seed pages, taken over all
 statements and equally over those about causes that another page owns."""
 
+TRAIT_UNSAID = 0.5
+"""P(the airframe is so | a cause that says nothing of it). Choice: one half, so that knowing it moves only the causes
+that do speak of it: "usually" is 1.6 times as likely where it is so, 0.4 times where it is not."""
+
 MATCH_POWER = 5.0
 """A page weighs its search score to this power. Choice: half of what fits our own questions best (9.5 to 13.5),
 or less, since a stranger's words find the right page less surely than ours."""

@@ -167,7 +167,7 @@ def talk(run_cli: Run, monkeypatch: pytest.MonkeyPatch) -> Talk:
     def run(*arguments: str, typed: str) -> str:
         monkeypatch.setattr("kb.cli.narrow._is_terminal", lambda: True)
         lines = io.StringIO(typed)
-        monkeypatch.setattr("kb.cli.narrow._typed", lines.readline)
+        monkeypatch.setattr("kb.cli.talk._typed", lines.readline)
         ran = run_cli("narrow", *arguments)
         assert ran.exit_code == 0
         return ran.out + ran.err

@@ -11,10 +11,11 @@ from msgspec.structs import replace
 
 from kb.desk import Desk
 from kb.errors import NotFound, UsageProblem
-from kb.narrow import NONE, Page, build_case, judge
+from kb.narrow import NONE, Nature, Page, build_case, judge
 from kb.narrow.words import percent
-from kb.narrowed import AT_LEAST, Narrowed, bar, fit_line, is_misfit, leading, none_of_these, short, steps, why
-from kb.narrowing import PAGES, NothingToNarrow, SessionUnreadable
+from kb.narrowed import AT_LEAST, Narrowed, bar, fit_line, leading, none_of_these, short, steps, why
+from kb.kept import SessionUnreadable
+from kb.narrowing import PAGES, NothingToNarrow
 from tests.conftest import HOSTILE
 
 TAPE = "thread-tape-in-fuel-fittings"
@@ -84,11 +85,11 @@ def test_what_the_aircraft_is_built_of_changes_the_case_and_keeps_the_answers(de
     """Pages written for another construction lose weight."""
     narrowed = desk.narrow.start("soft spot in the wing, glue line dark")
     answered = desk.narrow.answer(narrowed, steps(narrowed)[0].sign, "seen")
-    built = desk.narrow.build_of(answered, ["sheet-metal"])
+    built = desk.narrow.nature_of(answered, Nature(("sheet-metal",)))
     assert built.session.answers == answered.session.answers
     assert built.session.constructions == ("sheet-metal",)
     assert built.verdict != answered.verdict
-    assert desk.narrow.build_of(built, []).verdict == answered.verdict
+    assert desk.narrow.nature_of(built, Nature()).verdict == answered.verdict
 
 
 def test_an_answer_moves_the_causes_and_says_how(desk: Desk) -> None:
@@ -156,7 +157,7 @@ def undone_desk(seeded_store: Path) -> Desk:
 
 def test_a_kept_session_opens_as_it_was(desk: Desk) -> None:
     """By its id or the end of it: question, pages, answers, passes, what it is built of, verdict, looks."""
-    narrowed = desk.narrow.answer(desk.narrow.start(QUESTION, constructions=["wood"]), "stretches", "seen")
+    narrowed = desk.narrow.answer(desk.narrow.start(QUESTION, nature=Nature(("wood",), 34, True)), "stretches", "seen")
     narrowed = desk.narrow.pass_over(narrowed, steps(narrowed)[0].sign)
     desk.narrow.keep(narrowed)
     for name in (narrowed.id, narrowed.handle, narrowed.handle.upper()):
@@ -235,12 +236,13 @@ def test_the_likeliest_of_every_hazard_and_at_least_four_causes_are_shown(desk: 
 def test_nothing_fits_is_said_only_when_none_of_these_leads_clearly(desk: Desk) -> None:
     """Before any answer many causes share the rest, and none of them leads; that is no misfit."""
     wide = desk.narrow.start("strings")
-    assert wide.verdict.nothing_fits
-    assert not is_misfit(wide)
+    assert wide.verdict.standings[0].candidate.id == NONE
+    assert not wide.verdict.nothing_fits
+    assert not any("fits well" in line for line in wide.verdict.says)
     assert "Nothing here fits" not in fit_line(wide)
     for sign in wide.case.signs:
         wide = desk.narrow.answer(wide, sign.id, "seen")
-    assert is_misfit(wide)
+    assert wide.verdict.nothing_fits
     assert "Nothing here fits well; none of these" in fit_line(wide)
 
 

@@ -19,14 +19,15 @@ from textual.worker import Worker, WorkerState
 
 from kb.desk import Desk
 from kb.errors import KbError
-from kb.model import SHORT_CAUTION, Construction
+from kb.model import SHORT_CAUTION
 from kb.narrowed import Narrowed, Step, is_pressing, leading, pages_line, steps, urgency_of
 from tui.literal import URGENCY_STYLES, plain, styled
 from tui.narrowlines import SHARE, first_lines, next_lines, none_row, share_bar, why_lines
 from tui.screens.base import TrailScreen, rule
 
 if TYPE_CHECKING:
-    from kb.narrow.records import Standing
+    from kb.limits.model import Result
+    from kb.narrow.records import Nature, Standing
 
 WIDE = 120
 """Columns from which on the next look stands beside the causes."""
@@ -37,9 +38,6 @@ LOW = 22
 CAUSES = 12
 """Causes drawn; the rest is told as a sum."""
 
-BUILT: tuple[tuple[Construction, ...], ...] = ((), ("tube-and-fabric",), ("wood",), ("sheet-metal",))
-"""What the aircraft may be built of, in the order the key goes through them."""
-
 
 class NarrowScreen(TrailScreen):
     """One narrowing, begun from a question, a page or a finding, or opened again."""
@@ -49,6 +47,7 @@ class NarrowScreen(TrailScreen):
     tips = (
         "s, x and o answer the line under Look next; Left and Right go to another one.",
         "Up and Down go through the causes; Enter reads the page of the one marked >.",
+        "m measures where a limit is named: its verdict is the answer. b says what is known of the aircraft.",
         "Each answer is kept at once. oddfix narrow --session opens it again; k lists what is kept.",
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -58,7 +57,8 @@ class NarrowScreen(TrailScreen):
         Binding("u", "undo", "take the last one back", id="narrow.undo"),
         Binding("right", "other(1)", "another look", id="narrow.next", show=False, priority=True),
         Binding("left", "other(-1)", "the look before", id="narrow.previous", show=False, priority=True),
-        Binding("b", "built", "what it is built of", id="narrow.built", show=False),
+        Binding("m", "measure", "measure it by its limit", id="narrow.measure", show=False),
+        Binding("b", "aircraft", "what is known of the aircraft", id="narrow.aircraft", show=False),
         Binding("k", "kept", "kept narrowings", id="narrow.kept", show=False),
         Binding("a", "add", "add finding", id="narrow.add", show=False),
         Binding("y", "copy", "copy the name of the cause", id="narrow.copy", show=False),
@@ -118,7 +118,7 @@ class NarrowScreen(TrailScreen):
 
     def keys(self) -> list[str]:
         answers = ["s seen", "x not seen", "o cannot look", "u undo"]
-        return [*answers, "Enter page", "Esc back", "? keys", "Right other look", "b built of", "k kept", "q quit"]
+        return [*answers, "Enter page", "Esc back", "? keys", "Right other look", "b aircraft", "k kept", "q quit"]
 
     # working
 
@@ -246,12 +246,33 @@ class NarrowScreen(TrailScreen):
             self._place = (self._place + by) % len(self._steps)
             self._draw_next()
 
-    def action_built(self) -> None:
-        """Say what the aircraft is built of; goes round."""
+    def action_measure(self) -> None:
+        """Open the limit that settles the look at hand; its verdict comes back as the answer."""
+        from tui.screens.measure import MeasureScreen
+
+        step = self._steps[self._place] if self._steps else None
+        if step is None or not step.limit:
+            self.notify("no limit settles this look; answer it with s or x", markup=False)
+            return
+
+        def take(result: Result | None) -> None:
+            if result is not None:
+                self._do(lambda narrowed: self.desk.narrow.take(narrowed, step.sign, result))
+
+        if self._narrowed is not None and (limit := self._narrowed.sign(step.sign).limit):
+            page = step.sign.partition("/")[0]
+            self.app.push_screen(MeasureScreen(self.desk, limit, entry=page), take)
+
+    def action_aircraft(self) -> None:
+        """Say what is known of the aircraft."""
+        from tui.screens.airframe import AirframeScreen
+
+        def take(nature: Nature | None) -> None:
+            if nature is not None:
+                self._do(lambda narrowed: self.desk.narrow.nature_of(narrowed, nature))
+
         if self._narrowed is not None:
-            built = self._narrowed.session.constructions
-            place = BUILT.index(built) if built in BUILT else 0
-            self._do(lambda narrowed: self.desk.narrow.build_of(narrowed, BUILT[(place + 1) % len(BUILT)]))
+            self.app.push_screen(AirframeScreen(self.desk, self._narrowed.session.nature), take)
 
     def action_kept(self) -> None:
         """List the kept narrowings."""
