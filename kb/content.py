@@ -47,14 +47,14 @@ def checked(values: Mapping[str, Any], store: Store) -> dict[str, Any]:
             good[name] = clean_text(good[name], called, limit=limit, is_needed=name in _NEEDED)
     if good.get("system"):
         _check_known("system", good["system"], [known.id for known in store.entries.systems()])
+    if good.get("cause"):
+        _check_cause(good["cause"], store)
     if "entries" in good:
         good["entries"] = tuple(dict.fromkeys(good["entries"]))
         if good["entries"]:
             ids = store.entries.ids()
             for entry in good["entries"]:
                 _check_known("page", entry, ids)
-    if good.get("cause"):
-        _check_cause(good["cause"], store)
     if good.get("photos"):
         known = store.photos.known(good["photos"])
         for photo in good["photos"]:

@@ -48,9 +48,8 @@ class Counts:
     def open(self, *, airframe: str | None = None, limit: int = -1) -> list[Pressing]:
         """Return the open findings, most pressing first, in one urgency the oldest first; of one airframe if named."""
         urgencies = self._store.entries.values_of("urgency")
-        rows = self._store.findings.all(airframe=airframe, state="open", limit=limit)
-        found = [_pressing(row.finding, urgencies) for row in reversed(rows)]
-        return sorted(found, key=lambda one: _RANK.get(one.urgency or "", len(_RANK)))
+        found = self._store.findings.open_by(tuple(URGENCY_WORDS), airframe=airframe, limit=limit)
+        return [Pressing(finding, urgencies[page] if page else None, page) for finding, page in found]
 
     def most(self, by: By, *, airframe: str | None = None) -> list[Count]:
         """Return what is found most, first; years in their order. A finding on several pages counts for each."""
@@ -82,12 +81,3 @@ class Counts:
         if by == "nature":
             return {nature: nature.replace("-", " ") for nature in self._store.entries.values_of("nature").values()}
         return {}
-
-
-_RANK = {urgency: place for place, urgency in enumerate(URGENCY_WORDS)}
-
-
-def _pressing(finding: Finding, urgencies: dict[str, str]) -> Pressing:
-    known = (page for page in finding.entries if page in urgencies)
-    page = min(known, key=lambda name: _RANK[urgencies[name]], default=None)
-    return Pressing(finding, urgencies[page] if page else None, page)

@@ -145,6 +145,7 @@ class Findings:
         seen: str | None = None,
     ) -> Finding:
         finding = self.get(name)
+        who = clean_text(who, "the initials", is_needed=False)
 
         def changed(latest: Revision) -> Content:
             if seen and seen != latest.id:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
+from kb.errors import NotFound
 from kb.search import Filters, Hit, Searcher
 
 SHORTEST = 8
@@ -37,7 +38,10 @@ class TwinCheck:
         pages = self._near(text, Filters(only="pages"), limit)
         if not airframe or not airframe.strip():
             return Twins(pages=pages)
-        found = self._near(text, Filters(only="findings", airframe=airframe.strip()), limit + 1)
+        try:
+            found = self._near(text, Filters(only="findings", airframe=airframe.strip()), limit + 1)
+        except NotFound:  # an aircraft without findings has no twins
+            found = ()
         return Twins(tuple(hit for hit in found if hit.id != but)[:limit], pages)
 
     def _near(self, text: str, filters: Filters, limit: int) -> tuple[Hit, ...]:

@@ -18,7 +18,8 @@ LISTS = {"entries", "photos"}
 
 _FIELDS = ("finding", "id", "said", "made", *CONTENT)
 _FROM = "FROM latest AS l JOIN finding_revisions AS r ON r.number = l.number"
-_FINDINGS = f"SELECT r.number, {', '.join(f'r.{name}' for name in _FIELDS)} {_FROM}"
+_COLUMNS = f"r.number, {', '.join(f'r.{name}' for name in _FIELDS)}"
+_FINDINGS = f"SELECT {_COLUMNS} {_FROM}"
 
 CountedBy = Literal["airframe", "system", "cause", "state", "year"]
 
@@ -42,6 +43,26 @@ class FindingTable:
         """Return findings that have all the values named (case of the airframe ignored), newest finding first."""
         where, values = _where(airframe=airframe, state=state, system=system)
         return self._rows(f"{where} ORDER BY l.finding DESC LIMIT :limit", values | {"limit": limit})
+
+    def open_by(
+        self, urgencies: Sequence[str], *, airframe: str | None = None, limit: int = -1
+    ) -> list[tuple[Finding, str | None]]:
+        """Return open findings, each with the page of its pages that stands first in the order of `urgencies`.
+
+        In that order too, those on no page last; the oldest first where it is the same.
+        """
+        where, values = _where(airframe=airframe, state="open")
+        values |= {"urgencies": msgspec.json.encode(list(urgencies)).decode(), "limit": limit}
+        with self._file.reading() as db:
+            rows = db.execute(
+                "WITH ranked AS MATERIALIZED (SELECT e.id AS page, u.key AS rank FROM entries AS e"
+                " JOIN json_each(:urgencies) AS u ON u.value = json_extract(e.body, '$.urgency'))"
+                f" SELECT min(p.rank), p.page, {_COLUMNS} {_FROM} LEFT JOIN json_each(r.entries) AS linked"
+                f" LEFT JOIN ranked AS p ON p.page = linked.value {where}"
+                " GROUP BY l.finding ORDER BY min(p.rank) IS NULL, min(p.rank), l.finding LIMIT :limit",
+                values,
+            ).fetchall()
+        return [(_finding_row(row).finding, page) for _, page, *row in rows]
 
     def ending(self, suffix: str) -> list[Finding]:
         """Return the findings whose id ends in `suffix`, as people type it; withdrawn ones too."""
@@ -131,13 +152,15 @@ class FindingTable:
             return int(db.execute("SELECT coalesce(max(number), 0) FROM finding_revisions").fetchone()[0])
 
     def mark_at(self, number: int) -> str:
-        """Return a text that tells this history up to a revision from others: store, number and id of the revision."""
+        """Return a text that tells this history up to a revision from others: store, number and id of the revision.
+
+        A store put back from a backup has a `generation` of its own: merging again what was merged after the backup
+        may bring the same revision to the same number, behind others than before.
+        """
         with self._file.reading() as db:
-            row = db.execute(
-                "SELECT value, (SELECT id FROM finding_revisions WHERE number = ?) FROM about WHERE name = 'store'",
-                (number,),
-            ).fetchone()
-        return f"{row[0]}-{number}-{row[1]}" if row else ""
+            about = db.execute("SELECT value FROM about WHERE name IN ('store', 'generation') ORDER BY name").fetchall()
+            row = db.execute("SELECT id FROM finding_revisions WHERE number = ?", (number,)).fetchone()
+        return "-".join([*(value for (value,) in about), str(number), str(row[0] if row else None)])
 
     def count(self) -> int:
         """Return how many findings there are, without those withdrawn."""
@@ -181,7 +204,7 @@ def _where(**named: str | None) -> tuple[str, dict[str, Any]]:
     return f"WHERE {' AND '.join(parts)}", values
 
 
-def _finding_row(row: tuple[Any, ...]) -> FindingRow:
+def _finding_row(row: Sequence[Any]) -> FindingRow:
     number, finding, revision, said, made, *content = row
     return FindingRow(
         number,

@@ -151,10 +151,16 @@ class RevisionTable:
         return revision
 
     def _undone(self, db: Database, revision: Revision, who: str | None, act: int) -> Revision:
-        if _latest(db.conn, revision.finding).id != revision.id:
-            raise UsageProblem(
-                f"finding {revision.finding[-8:]} was changed since; see oddfix history {revision.finding[-8:]}"
-            )
+        # What was undone, and the undoing of it, stands between an act and its own undoing; nothing else may.
+        later = db.conn.execute(
+            "SELECT 1 FROM finding_revisions AS r WHERE finding = ? AND id > ? AND NOT EXISTS"
+            " (SELECT 1 FROM acts AS a WHERE a.number = r.act"
+            " AND (a.undoes IS NOT NULL OR EXISTS (SELECT 1 FROM acts WHERE undoes = a.number)))",
+            (revision.finding, revision.id),
+        ).fetchone()
+        if later:
+            name = revision.finding[-8:]
+            raise UsageProblem(f"finding {name} was changed since; see oddfix history {name}")
         row = db.conn.execute(f"{_REVISIONS} WHERE id = ?", (revision.previous,)).fetchone()
         before: Content = _revision(row) if row else msgspec.structs.replace(revision, state="withdrawn")
         return self._next(db, revision.finding, lambda _: before, said="undone", who=who, act=act, joins=False)

@@ -66,7 +66,7 @@ def test_show_says_that_it_is_guidance(run_cli: Run) -> None:
         (("show", "enamel-over-dop"), 1, "nearest: enamel-over-dope"),
         (("show", "zzzz"), 1, "no page is called 'zzzz'"),
         (("systems", "feul"), 1, "nearest: fuel"),
-        (("findings",), 1, "no findings yet"),
+        (("findings",), 1, "no findings of that kind"),
         (("findings", "--airframe", "x"), 1, "no airframe with findings is called 'x'"),
         (("add", "--airframe", "A", " "), 2, "the text of a finding is empty"),
         (("add", "--airframe", " ", "text"), 2, "the airframe is empty"),
