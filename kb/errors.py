@@ -82,5 +82,29 @@ class StoreTooNew(StoreUnavailable):
         )
 
 
+class BackupFailed(KbError, OSError):
+    """A copy of the store could not be made whole; there is none, and the store is as it was."""
+
+    exit_code = 4
+
+    def __init__(self, target: Path, reason: str, remedy: str) -> None:
+        self.target, self.reason, self.remedy = target, reason, remedy
+        super().__init__(f"{reason}; {remedy}")
+
+    def __str__(self) -> str:
+        return f"{self.reason}; {self.remedy}"
+
+
+class BackupDamaged(KbError, ValueError):
+    """A backup that is not whole, and so was not put back; `problems` holds what is wrong."""
+
+    exit_code = 3
+
+    def __init__(self, backup: Path, problems: Sequence[str]) -> None:
+        self.backup, self.problems = backup, tuple(problems)
+        more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+        super().__init__(f"{backup} is not whole and was not put back: {problems[0]}{more}")
+
+
 class IndexProblem(KbError):
     """The kept index is missing, damaged or of another version; it is always safe to rebuild."""

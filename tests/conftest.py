@@ -25,6 +25,20 @@ HOSTILE = [
 """Text that has broken terminals, markup, widths and queries."""
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add --slow: run the long tests too."""
+    parser.addoption("--slow", action="store_true", help="Run the tests marked slow too; -m slow runs them alone.")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Skip what is marked slow unless it was asked for."""
+    if config.getoption("--slow") or "slow" in config.getoption("markexpr"):
+        return
+    for item in items:
+        if item.get_closest_marker("slow"):
+            item.add_marker(pytest.mark.skip(reason="slow; run with --slow"))
+
+
 @pytest.fixture(scope="session")
 def seed() -> Folder:
     """The pages that come with the program."""

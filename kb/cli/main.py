@@ -16,6 +16,7 @@ from kb.cli.identify import identify
 from kb.cli.limit import limit
 from kb.cli.narrow import narrow
 from kb.cli.options import NothingFits, desk_options, filter_options, json_option, open_desk
+from kb.cli.store import store as store_group
 from kb.errors import KbError, UsageProblem
 from kb.model import CAUTION, Finding
 
@@ -167,7 +168,7 @@ def _open_screens(ctx: click.Context) -> None:
     run(desk)
 
 
-for command in (narrow, limit, identify, *FINDING_COMMANDS, *HISTORY_COMMANDS, check, coverage):
+for command in (narrow, limit, identify, *FINDING_COMMANDS, *HISTORY_COMMANDS, check, coverage, store_group):
     cli.add_command(command)
 
 

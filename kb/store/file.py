@@ -13,14 +13,14 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kb.errors import StoreTooNew, StoreUnavailable
+from kb.errors import BackupFailed, StoreTooNew, StoreUnavailable
+from kb.store.access import BUSY_SECONDS, plainly_explained, reading
 from kb.store.migrations import SET, STEPS, migrations
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-BUSY_SECONDS = 5.0
-"""How long a writer waits for another one. Source: SQLite's Python default, kept by the design."""
+__all__ = ["BUSY_SECONDS", "StoreFile"]
 
 
 class StoreFile:
@@ -40,11 +40,8 @@ class StoreFile:
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """Give a connection that cannot write."""
-        with self._plainly_explained():
-            address = f"file:{_as_uri_path(self.path)}?mode=ro"
-            with closing(sqlite3.connect(address, uri=True, timeout=self._busy_seconds)) as connection:
-                connection.execute("PRAGMA query_only = ON")
-                yield connection
+        with reading(self.path, busy_seconds=self._busy_seconds) as connection:
+            yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Database]:
@@ -70,14 +67,34 @@ class StoreFile:
             raise StoreUnavailable(
                 self.path, f"has no usable folder ({error.strerror})", "name another place"
             ) from error
-        applied = self._applied_steps() if self.path.exists() else []
-        if unknown := [step for step in applied if step not in STEPS]:
-            raise StoreTooNew(self.path, unknown)
-        if len(applied) == len(STEPS):
+        if not self._pending_steps():
             return
         with self._writable() as db:
             db.enable_wal()
-            migrations().apply(db)
+        with self.writing() as db:
+            # Another process may have been quicker while this one waited for its turn.
+            if pending := self._pending_steps():
+                self._back_up_before(pending[0])
+                migrations().apply(db)
+
+    def _pending_steps(self) -> list[str]:
+        applied = self._applied_steps() if self.path.exists() else []
+        if unknown := [step for step in applied if step not in STEPS]:
+            raise StoreTooNew(self.path, unknown)
+        return [step for step in STEPS if step not in applied]
+
+    def _back_up_before(self, step: str) -> None:
+        """Keep the store as it is before a step, if it holds anything; its lock is held, so nothing comes between."""
+        if step == STEPS[0]:
+            return
+        from kb.store.backup import back_up_before
+
+        try:
+            back_up_before(self.path, step, self.now())
+        except BackupFailed as error:
+            raise StoreUnavailable(
+                self.path, f"is of an older form and was left so, since {error.reason}", error.remedy
+            ) from error
 
     def _applied_steps(self) -> list[str]:
         with self.reading() as db:
@@ -96,33 +113,12 @@ class StoreFile:
     def _writable(self) -> Iterator[Database]:
         from sqlite_utils import Database
 
-        with self._plainly_explained(), closing(sqlite3.connect(self.path, timeout=self._busy_seconds)) as connection:
+        with (
+            plainly_explained(self.path),
+            closing(sqlite3.connect(self.path, timeout=self._busy_seconds)) as connection,
+        ):
             connection.execute("PRAGMA foreign_keys = ON")
+            # In write-ahead mode FULL brings each commit to the disk before it returns; NORMAL, which is quicker, may
+            # lose the last ones when the power fails. Source: sqlite.org, "PRAGMA synchronous".
+            connection.execute("PRAGMA synchronous = FULL")
             yield Database(connection)
-
-    @contextmanager
-    def _plainly_explained(self) -> Iterator[None]:
-        try:
-            yield
-        except sqlite3.DatabaseError as error:
-            raise StoreUnavailable(self.path, *_explain(error)) from error
-
-
-def _as_uri_path(path: Path) -> str:
-    """Return the path for an SQLite URI. Source: sqlite.org, "Uniform Resource Identifiers", the URI path."""
-    return str(path.absolute()).replace("%", "%25").replace("?", "%3f").replace("#", "%23")
-
-
-def _explain(error: sqlite3.DatabaseError) -> tuple[str, str]:
-    name = getattr(error, "sqlite_errorname", "")
-    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        return "is locked by another program", "wait until that has finished and try again; nothing was changed"
-    if name.startswith("SQLITE_FULL"):
-        return "cannot grow, the disk is full", "make room and try again; nothing was changed"
-    if name.startswith("SQLITE_READONLY"):
-        return "may be read but not written", "check who may write it; nothing was changed"
-    if name.startswith(("SQLITE_CANTOPEN", "SQLITE_IOERR")):
-        return "cannot be opened", "check that it is a file you may read, or name another with --store"
-    if name.startswith(("SQLITE_NOTADB", "SQLITE_CORRUPT")):
-        return "is damaged or is not an oddfix store", "name another with --store, or restore a backup"
-    return f"answered: {error}", "the store was left as it is"

@@ -23,6 +23,11 @@ def default_store() -> Path:
     return user_data_path("oddfix", appauthor=False) / "oddfix.db"
 
 
+def index_folder(store: Path) -> Path:
+    """Return the folder beside a store where what the search learned from it is kept."""
+    return store.with_name(f"{store.name}.index")
+
+
 class Store:
     """What one file holds, by table. See StoreFile for what opening does and raises."""
 
