@@ -1,4 +1,4 @@
-"""Signs that a limit settles: every one of the seed pages, measured once so that it shows and once so that it does not."""
+"""Signs that a limit settles: each of the seed pages, measured once so that it shows and once so that it does not."""
 
 from __future__ import annotations
 
@@ -15,7 +15,12 @@ MEASURED: list[tuple[str, str, str, str]] = [
     ("acrylic-cracks-from-tight-screws", "hole-tight", "screw=3/16 hole=0.2", "screw=3/16 hole=5/16"),
     ("turnbuckle-threads-showing", "four-out", "side-a=1 side-b=4", "side-a=3 side-b=3"),
     ("automotive-switch-on-lamp-load", "under-rated", "system=12 current=3 rating=10", "system=12 current=2 rating=10"),
-    ("breaker-too-big-for-wire", "rating-mismatch", "gauge=20 device=breaker fitted=20", "gauge=20 device=breaker fitted=5"),
+    (
+        "breaker-too-big-for-wire",
+        "rating-mismatch",
+        "gauge=20 device=breaker fitted=20",
+        "gauge=20 device=breaker fitted=5",
+    ),
     ("ground-strap-on-paint-or-magnesium", "high-joint-ohms", "resistance=0.0031_ohm", "resistance=3_milliohm"),
     ("wire-bundle-strapped-to-fuel-line", "no-gap", "distance=5.9", "distance=6"),
     ("wires-through-raw-bulkhead-edge", "close-to-rim", "clearance=0.3", "clearance=3/8"),
@@ -29,11 +34,31 @@ MEASURED: list[tuple[str, str, str, str]] = [
     ),
     ("registration-marks-wrong-size", "tight-gaps", "height=12 gap=1", "height=12 gap=2"),
     ("automotive-flare-on-aircraft-fitting", "angle-wide", "angle=45", "angle=37"),
-    ("line-chafed-for-want-of-clamps", "depth-over", "wall=.035 depth=.004 place=elsewhere", "wall=.035 depth=.003 place=elsewhere"),
-    ("cadmium-hardware-in-exhaust-heat", "far-from-heat", "nut=cadmium-plated temperature=300", "nut=cadmium-plated temperature=500"),
+    (
+        "line-chafed-for-want-of-clamps",
+        "depth-over",
+        "wall=.035 depth=.004 place=elsewhere",
+        "wall=.035 depth=.003 place=elsewhere",
+    ),
+    (
+        "cadmium-hardware-in-exhaust-heat",
+        "far-from-heat",
+        "nut=cadmium-plated temperature=300",
+        "nut=cadmium-plated temperature=500",
+    ),
     ("static-line-open-or-leaking", "leak-measured", "lost=150 basis=part-23", "lost=100 basis=part-23"),
-    ("empty-weight-not-kept-up", "scales-disagree", "change=5 empty-weight=1169", "change=1 empty-weight=1169 shift=0.02"),
-    ("spinner-wobbles-or-cracked", "tips-not-in-plane", "difference=1/8 maker-limit=1/16", "difference=1/32 maker-limit=1/16"),
+    (
+        "empty-weight-not-kept-up",
+        "scales-disagree",
+        "change=5 empty-weight=1169",
+        "change=1 empty-weight=1169 shift=0.02",
+    ),
+    (
+        "spinner-wobbles-or-cracked",
+        "tips-not-in-plane",
+        "difference=1/8 maker-limit=1/16",
+        "difference=1/32 maker-limit=1/16",
+    ),
     ("patch-rivets-crowded-or-too-few", "near-edge", "diameter=1/8 distance=0.2", "diameter=1/8 distance=1/4"),
     (
         "patch-rivets-crowded-or-too-few",
@@ -52,7 +77,7 @@ MEASURED: list[tuple[str, str, str, str]] = [
         "thread=1/4-28 nut=tension-castle drag=8 torque=120",
         "thread=1/4-28 nut=tension-castle drag=8 torque=60",
     ),
-]  # fmt: skip
+]
 
 
 def _inputs(text: str) -> dict[str, str]:
