@@ -114,7 +114,9 @@ def _make_of_the_store(db: sqlite3.Connection) -> Iterator[str]:
     later = next((step for step in STEPS if step not in steps), None)
     with closing(sqlite3.connect(":memory:")) as new:
         migrations().apply(Database(new), stop_before=later)
-        wanted = new.execute("SELECT type, name FROM sqlite_master ORDER BY 1, 2").fetchall()
+        wanted = new.execute(
+            "SELECT type, name FROM sqlite_master WHERE name NOT LIKE 'sqlite|_%' ESCAPE '|' ORDER BY 1, 2"
+        ).fetchall()
     here = set(db.execute("SELECT type, name FROM sqlite_master").fetchall())
     for kind, name in wanted:
         if (kind, name) not in here:
@@ -166,7 +168,9 @@ def _latest(db: sqlite3.Connection) -> Iterator[str]:
 def _acts(db: sqlite3.Connection) -> Iterator[str]:
     if not _columns(db, "acts"):
         return
-    rows = db.execute("SELECT id FROM finding_revisions WHERE act NOT IN (SELECT number FROM acts) ORDER BY id")
+    rows = db.execute(
+        "SELECT id FROM finding_revisions WHERE act IS NOT NULL AND act NOT IN (SELECT number FROM acts) ORDER BY id"
+    )
     for (revision,) in rows:
         yield f"revision {revision} belongs to an act that is not here; {_RESTORE}"
 
@@ -192,6 +196,12 @@ def _photos_named(db: sqlite3.Connection) -> Iterator[str]:
     )
     for revision, photo in rows:
         yield f"revision {revision} shows photo {photo}, which is not here; {_RESTORE}"
+
+
+def _pages(db: sqlite3.Connection) -> Iterator[str]:
+    for name, digest, body in db.execute("SELECT id, sha256, body FROM entries ORDER BY id"):
+        if sha256(body.encode()).hexdigest() != digest:
+            yield f"page {name} is not what was kept; {_RESTORE}"
 
 
 def _bodies(table: str, called: str, kind: type) -> Callable[[sqlite3.Connection], Iterator[str]]:
@@ -226,6 +236,7 @@ _CHECKS: tuple[tuple[str, Callable[[sqlite3.Connection], Iterator[str]]], ...] =
     ("the acts", _acts),
     ("the photos", _photos),
     ("the photos of the findings", _photos_named),
+    ("the pages", _pages),
     ("the pages", _bodies("entries", "page", Entry)),
     ("the shop's own pages", _bodies("pages", "a shop's page", Entry)),
     ("the airframes", _bodies("airframes", "airframe", Airframe)),
