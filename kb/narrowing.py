@@ -278,15 +278,15 @@ def _weigh(identifier: str, case: Case, session: Session, touched: tuple[str, ..
     passed = set(touched) - {answer.sign for answer in session.answers}
     answers = with_nature(case, session.answers, session.nature)
     looks = next_looks(case, answers, limit=LOOKS + len(passed))
-    with_look = {look.sign for look in case.looks}
-    asks = [ask for ask in open_signs(case, answers, limit=None) if ask.sign not in passed | with_look]
+    unasked = passed | {look.sign for look in case.looks}
+    asks = open_signs(case, answers, limit=LOOKS, leave_out=unasked)
     return Narrowed(
         id=identifier,
         session=session,
         case=case,
         verdict=judge(case, answers),
         looks=tuple(look for look in looks if look.look.sign not in passed)[:LOOKS],
-        asks=tuple(asks[:LOOKS]),
+        asks=tuple(asks),
         effects=tuple(effects(case, answers, limit=3)),
         touched=touched,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from kb.narrow.records import Answer, Case, CaseSign, NextLook, OpenSign, Outcome
 from kb.narrow.weigh import chance_of, chance_seen, expected_drop, shares
@@ -30,14 +30,20 @@ def next_looks(case: Case, answers: Sequence[Answer], limit: int | None = 5) -> 
     ]
 
 
-def open_signs(case: Case, answers: Sequence[Answer], limit: int | None = 10) -> list[OpenSign]:
+def open_signs(
+    case: Case, answers: Sequence[Answer], limit: int | None = 10, *, leave_out: Collection[str] = ()
+) -> list[OpenSign]:
     """Return the signs not answered yet, most bits first, ties by id: what to ask, at no minutes, who was there.
+
+    Args:
+        leave_out: ids of signs that are not asked about.
 
     Raises:
         NotFound, ValueError: see `shares`.
     """
     held = shares(case, answers)
-    found = [OpenSign(sign.id, sign.sense, sign.text, expected_drop(sign, held)) for sign in _unanswered(case, answers)]
+    asked = [sign for sign in _unanswered(case, answers) if sign.id not in leave_out]
+    found = [OpenSign(sign.id, sign.sense, sign.text, expected_drop(sign, held)) for sign in asked]
     telling = [sign for sign in found if sign.bits > TELLS_NOTHING]
     return sorted(telling, key=lambda sign: (-sign.bits, sign.sign))[:limit]
 

@@ -7,7 +7,7 @@ P(answer | candidate), divided by the sum over all candidates; a sign without an
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from kb.errors import NotFound
@@ -58,7 +58,7 @@ def chance_of(sign: CaseSign, place: int, *, is_seen: bool = True) -> float:
 
 def chance_seen(sign: CaseSign, held: Sequence[float]) -> float:
     """Return P(sign seen) while the candidates hold the shares `held`."""
-    return _mean(sign, held, _itself)
+    return _means(sign, held)[0]
 
 
 def expected_drop(sign: CaseSign, held: Sequence[float]) -> float:
@@ -67,21 +67,22 @@ def expected_drop(sign: CaseSign, held: Sequence[float]) -> float:
     It is the mutual information of sign and cause: H(sign) - sum of share x H(sign | candidate). That is the entropy
     now less the mean entropy after, without working out either; only rounding could take it below 0.
     """
-    return max(_entropy_of(chance_seen(sign, held)) - _mean(sign, held, _entropy_of_word), 0.0)
+    seen, doubt = _means(sign, held)
+    return max(_entropy_of(seen) - doubt, 0.0)
 
 
-def _mean(sign: CaseSign, held: Sequence[float], of: Callable[[float], float]) -> float:
-    """Return the mean over the candidates of a function of P(seen | candidate)."""
-    spoken_of = total = 0.0
+def _means(sign: CaseSign, held: Sequence[float]) -> tuple[float, float]:
+    """Return the means over the candidates of P(seen | candidate) and of the entropy of that yes-or-no, bits."""
+    spoken_of = seen = doubt = 0.0
     for place, chance in sign.said.items():
-        spoken_of += held[place]
-        total += held[place] * of(chance)
-    is_whole = len(sign.said) == len(held)
-    return total if is_whole else total + max(1 - spoken_of, 0.0) * of(sign.unsaid)
-
-
-def _itself(chance: float) -> float:
-    return chance
+        share = held[place]
+        spoken_of += share
+        seen += share * chance
+        doubt += share * _entropy_of_word(chance)
+    if len(sign.said) == len(held):
+        return seen, doubt
+    rest = max(1 - spoken_of, 0.0)
+    return seen + rest * sign.unsaid, doubt + rest * _entropy_of_word(sign.unsaid)
 
 
 def _entropy_of(chance: float) -> float:
