@@ -17,7 +17,7 @@ _folder = click.argument("folder", required=False, type=click.Path(path_type=Pat
 @click.option("--advice", is_flag=True, help="Say also what could be better; it never fails.")
 @json_option
 def check(folder: Path | None, advice: bool, as_json: bool) -> None:
-    """Check a folder of pages and name every problem with file, line, field and remedy."""
+    """Check a folder of pages; name file, line, field and remedy."""
     from datetime import date
 
     from kb.desk import known_names
@@ -47,7 +47,7 @@ def check(folder: Path | None, advice: bool, as_json: bool) -> None:
 @_folder
 @json_option
 def coverage(folder: Path | None, as_json: bool) -> None:
-    """Print which pages answer which item of the published inspection lists."""
+    """Print which pages answer which published inspection item."""
     from kb.desk import known_names
     from kb.entries.coverage import coverage_lines, coverage_table
     from kb.entries.files import default_folder

@@ -101,7 +101,7 @@ def link(desk: Desk, name: str, entries_: tuple[str, ...], who: str | None, as_j
 @json_option
 @desk_options
 def confirm(desk: Desk, name: str, cause: str | None, is_none: bool, who: str | None, as_json: bool) -> None:
-    """Confirm the cause of a finding; narrowing down counts it from then on."""
+    """Confirm the cause of a finding, so that narrowing counts it."""
     if (cause is None) != is_none:
         raise UsageProblem("name the cause as page/cause, as oddfix narrow prints it, or take it back with --none")
     _changed(desk.findings.confirm(name, cause, who=who), as_json)
@@ -162,7 +162,7 @@ def withdraw(desk: Desk, name: str, who: str | None, as_json: bool) -> None:
 @json_option
 @desk_options
 def findings(desk: Desk, by_urgency: bool, as_json: bool, limit: int, **chosen: Any) -> None:
-    """List the shop's findings, newest first, or the open ones by how pressing they are."""
+    """List the shop's findings: newest first, or by urgency."""
     from kb.cli import render
 
     if by_urgency:
@@ -195,7 +195,7 @@ def findings(desk: Desk, by_urgency: bool, as_json: bool, limit: int, **chosen: 
 @json_option
 @desk_options
 def counts(desk: Desk, by: Any, airframe: str | None, limit: int, as_json: bool) -> None:
-    """Say what this shop finds most: by system, nature, cause, page, airframe, state or year."""
+    """Say what this shop finds most, and when."""
     counted = desk.counts.most(by, airframe=airframe)
     if as_json:
         output.as_json(counted[:limit])
@@ -211,7 +211,7 @@ def counts(desk: Desk, by: Any, airframe: str | None, limit: int, as_json: bool)
 @json_option
 @desk_options
 def twins(desk: Desk, text: tuple[str, ...], airframe: str | None, as_json: bool) -> None:
-    """See whether something like it is kept already, before it is added."""
+    """See whether something like it is kept already."""
     from kb.cli import render
 
     near = desk.twins.of(" ".join(text), airframe=airframe)

@@ -22,7 +22,7 @@ EDGE = 17
 @json_option
 @desk_options
 def history(desk: Desk, name: str | None, conflicts: bool, as_json: bool) -> None:
-    """Print every revision of a finding, oldest first, with what each changed."""
+    """Print what each revision of a finding changed, oldest first."""
     if conflicts or name is None:
         _conflicts(desk, as_json)
         return
@@ -44,7 +44,10 @@ def history(desk: Desk, name: str | None, conflicts: bool, as_json: bool) -> Non
 @json_option
 @desk_options
 def restore(desk: Desk, name: str, revision: str, who: str | None, as_json: bool) -> None:
-    """Make a finding say again what one of its revisions says; this too is a new revision."""
+    """Make a finding say again what a revision says.
+
+    This too is a new revision; of a finding in conflict it settles which word counts.
+    """
     from kb.cli import render
 
     finding = desk.findings.get(name)
@@ -58,9 +61,9 @@ def restore(desk: Desk, name: str, revision: str, who: str | None, as_json: bool
 @json_option
 @desk_options
 def undo(desk: Desk, who: str | None, as_json: bool) -> None:
-    """Take back the last act on findings: what was added is withdrawn, what was changed says again what it said.
+    """Take back the last act on findings.
 
-    A merge is no act: what came in a pack is taken back finding by finding.
+    What was added is withdrawn, what was changed says again what it said. A merge is no act: what came in a pack is taken back finding by finding.
     """
     from kb.cli import render
 

@@ -16,6 +16,7 @@ from kb.cli.identify import identify
 from kb.cli.limit import limit
 from kb.cli.narrow import narrow
 from kb.cli.options import NothingFits, desk_options, filter_options, json_option, open_desk
+from kb.cli.sections import write_sections
 from kb.cli.store import store as store_group
 from kb.errors import KbError, UsageProblem
 from kb.model import CAUTION, Finding
@@ -30,6 +31,9 @@ QUESTION_LIMIT = 10_000
 
 class Faces(click.Group):
     """The group of commands: turns the project's errors into one sentence and an exit code."""
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        write_sections(self, ctx, formatter)
 
     def invoke(self, ctx: click.Context) -> Any:
         try:
@@ -98,7 +102,7 @@ def like(desk: Desk, name: str, limit: int, filters: Filters, as_json: bool) -> 
 @json_option
 @desk_options
 def show(desk: Desk, name: str, as_json: bool) -> None:
-    """Print a whole page, or one of the shop's findings by its id or the end of it."""
+    """Print a whole page, or a finding by the end of its id."""
     from kb.cli import render
 
     record = desk.record(name)
@@ -115,7 +119,7 @@ def show(desk: Desk, name: str, as_json: bool) -> None:
 @json_option
 @desk_options
 def systems(desk: Desk, system: str | None, as_json: bool) -> None:
-    """List the systems, or the pitfalls of one: the reading list of a student."""
+    """List the systems, or the pitfalls of one to read through."""
     from kb.cli import render
 
     if system is None:
