@@ -63,7 +63,8 @@ def restore(desk: Desk, name: str, revision: str, who: str | None, as_json: bool
 def undo(desk: Desk, who: str | None, as_json: bool) -> None:
     """Take back the last act on findings.
 
-    What was added is withdrawn, what was changed says again what it said. A merge is no act: what came in a pack is taken back finding by finding.
+    What was added is withdrawn, what was changed says again what it said. A merge is no act: what came in a pack
+    is taken back finding by finding.
     """
     from kb.cli import render
 
