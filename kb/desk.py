@@ -13,6 +13,7 @@ from kb.store import Store, default_store
 
 if TYPE_CHECKING:
     from kb.counts import Counts
+    from kb.drafts import Drafts
     from kb.findings import Findings
     from kb.history import History
     from kb.identify import KeyRing
@@ -90,6 +91,13 @@ class Desk:
         from kb.history import History
 
         return History(self.store)
+
+    @cached_property
+    def drafts(self) -> Drafts:
+        """Keep what is being typed and is no finding yet."""
+        from kb.drafts import Drafts
+
+        return Drafts(self.store)
 
     @cached_property
     def counts(self) -> Counts:

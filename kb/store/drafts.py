@@ -17,11 +17,11 @@ class DraftTable:
             row = {"name": name, "made": self._file.now(), "body": body.decode()}
             db.table("drafts").insert(row, replace=True)
 
-    def get(self, name: str) -> tuple[str, bytes] | None:
-        """Return time and body of the draft of a form, or None."""
+    def all(self) -> list[tuple[str, str, bytes]]:
+        """Return name, time and body of every draft, newest first."""
         with self._file.reading() as db:
-            row = db.execute("SELECT made, body FROM drafts WHERE name = ?", (name,)).fetchone()
-        return (row[0], row[1].encode()) if row else None
+            rows = db.execute("SELECT name, made, body FROM drafts ORDER BY made DESC, name DESC").fetchall()
+        return [(name, made, body.encode()) for name, made, body in rows]
 
     def drop(self, name: str) -> None:
         """Forget the draft of a form: it was kept as a finding, or is not wanted."""
