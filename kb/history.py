@@ -28,6 +28,14 @@ class Step(msgspec.Struct, frozen=True):
     is_head: bool
 
 
+class Act(msgspec.Struct, frozen=True):
+    """One user action with the revisions it made; `number` tells it from others of this store."""
+
+    number: int
+    said: Said
+    revisions: tuple[Revision, ...]
+
+
 class History:
     """Reads and restores revisions. Nothing here removes one."""
 
@@ -72,13 +80,26 @@ class History:
             joins=True,
         )
 
-    def undo(self, *, who: str | None = None) -> tuple[Said, list[Revision]]:
-        """Take back the last act that is not taken back yet; return its word and the new revisions.
+    def last_act(self) -> Act:
+        """Return what undo would take back.
 
         Raises:
-            UsageProblem: there is none, or what it changed was changed since.
+            UsageProblem: there is nothing.
         """
-        return self._store.revisions.undo(who=clean_text(who, "the initials", is_needed=False))
+        number, said, revisions = self._store.revisions.last_act()
+        return Act(number, said, tuple(revisions))
+
+    def undo(self, *, who: str | None = None, act: int | None = None) -> tuple[Said, list[Revision]]:
+        """Take back the last act that is not taken back yet; return its word and the new revisions.
+
+        Args:
+            act: the number of the act that is meant, so that no later one is taken back instead.
+
+        Raises:
+            UsageProblem: there is none, what it changed was changed since, or another act is the last by now.
+        """
+        good = clean_text(who, "the initials", is_needed=False)
+        return self._store.revisions.undo(who=good, act=act)
 
     def conflicts(self) -> list[Finding]:
         """Return the findings of which two shops say different things, by id."""

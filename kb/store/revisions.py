@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from sqlite_utils import Database
 
 _FIELDS = ("id", "finding", "said", "made", "previous", "joins", *CONTENT)
+_AS_JSON = {*LISTS, "joins"}
 _REVISIONS = f"SELECT {', '.join(_FIELDS)} FROM finding_revisions"
+_INSERT = f"INSERT INTO finding_revisions ({', '.join(_FIELDS)}, act) VALUES ({', '.join('?' * (len(_FIELDS) + 1))})"
 _IS_HEAD = (
     "NOT EXISTS (SELECT 1 FROM finding_revisions AS c WHERE c.finding = r.finding"
     " AND (c.previous = r.id OR r.id IN (SELECT value FROM json_each(c.joins))))"
@@ -39,7 +41,7 @@ class RevisionTable:
             id=identifier, finding=identifier, said="added", made=self._file.now(), **msgspec.structs.asdict(content)
         )
         with self._file.writing() as db:
-            self._insert(db, [first], act=self._act(db, "added", content.who))
+            insert_revisions(db, [first], act=insert_act(db, "added", content.who, made=first.made))
         return first
 
     def change(
@@ -59,35 +61,39 @@ class RevisionTable:
             NotFound: one of the findings does not exist.
         """
         with self._file.writing() as db:
-            act = self._act(db, said, who)
+            act = insert_act(db, said, who, made=self._file.now())
             return [self._next(db, finding, make, said=said, who=who, act=act, joins=joins) for finding in findings]
 
-    def undo(self, *, who: str | None = None) -> tuple[Said, list[Revision]]:
+    def last_act(self) -> tuple[int, Said, list[Revision]]:
+        """Return number, word and revisions of the last act that is not taken back yet.
+
+        Raises:
+            UsageProblem: there is none.
+        """
+        with self._file.reading() as db:
+            return _last_act(db)
+
+    def undo(self, *, who: str | None = None, act: int | None = None) -> tuple[Said, list[Revision]]:
         """Take back the last act that is not taken back yet, by new revisions; return its word and these.
+
+        Args:
+            act: the number of the act that is meant; refused when another one is the last by now.
 
         Raises:
             UsageProblem: there is none, or a finding of it was changed since.
         """
         with self._file.writing() as db:
-            found = db.conn.execute(
-                "SELECT number, said FROM acts AS a WHERE said <> 'undone'"
-                " AND NOT EXISTS (SELECT 1 FROM acts WHERE undoes = a.number) ORDER BY number DESC LIMIT 1"
-            ).fetchone()
-            if not found:
-                raise UsageProblem("there is nothing to undo")
-            number, said = found
-            act = self._act(db, "undone", who, undoes=number)
-            changed = [
-                _revision(row)
-                for row in db.conn.execute(f"{_REVISIONS} WHERE act = ? ORDER BY number", (number,)).fetchall()
-            ]
-            return said, [self._undone(db, revision, who, act) for revision in changed]
+            number, said, changed = _last_act(db.conn)
+            if act not in (None, number):
+                raise UsageProblem("something else was done meanwhile; look again at what is to be taken back")
+            undoing = self._act(db, "undone", who, undoes=number)
+            return said, [self._undone(db, revision, who, undoing) for revision in changed]
 
     def take(self, revisions: Iterable[Revision], *, act: int | None = None) -> int:
         """Keep revisions made elsewhere as they are, those already here left out; return how many were new."""
         with self._file.writing() as db:
             new = [revision for revision in revisions if not self._is_here(db.conn, revision.id)]
-            self._insert(db, new, act=act)
+            insert_revisions(db, new, act=act)
         return len(new)
 
     def of(self, finding: str) -> list[Revision]:
@@ -147,7 +153,7 @@ class RevisionTable:
             joins=others,
             **content,
         )
-        self._insert(db, [revision], act=act)
+        insert_revisions(db, [revision], act=act)
         return revision
 
     def _undone(self, db: Database, revision: Revision, who: str | None, act: int) -> Revision:
@@ -165,20 +171,27 @@ class RevisionTable:
         before: Content = _revision(row) if row else msgspec.structs.replace(revision, state="withdrawn")
         return self._next(db, revision.finding, lambda _: before, said="undone", who=who, act=act, joins=False)
 
-    def _act(self, db: Database, said: Said, who: str | None, *, undoes: int | None = None) -> int:
-        row = {"said": said, "who": who, "made": self._file.now(), "undoes": undoes}
-        number = db.table("acts").insert(row).last_rowid
-        assert number is not None  # a row was inserted
-        return number
-
-    @staticmethod
-    def _insert(db: Database, revisions: Iterable[Revision], *, act: int | None) -> None:
-        rows = (_row(revision) | {"act": act} for revision in revisions)
-        db.table("finding_revisions").insert_all(rows, batch_size=500)
-
     @staticmethod
     def _is_here(db: Connection, identifier: str) -> bool:
         return db.execute("SELECT 1 FROM finding_revisions WHERE id = ?", (identifier,)).fetchone() is not None
+
+
+def insert_act(db: Database, said: Said, who: str | None, *, made: str, undoes: int | None = None) -> int:
+    """Keep an act within a transaction and return its number."""
+    number = db.table("acts").insert({"said": said, "who": who, "made": made, "undoes": undoes}).last_rowid
+    assert number is not None  # a row was inserted
+    return number
+
+
+def insert_revisions(db: Database, revisions: Iterable[Revision], *, act: int | None) -> None:
+    """Keep revisions within a transaction."""
+    # One prepared statement: a library that looks at the table before each insert takes longer over it than SQLite.
+    db.conn.executemany(_INSERT, ((*_values(revision), act) for revision in revisions))
+
+
+def read_revisions(db: Connection, where: str, values: Sequence[Any] = ()) -> list[Revision]:
+    """Return the revisions that a condition, a constant of the store's own, holds for."""
+    return [_revision(row) for row in db.execute(f"{_REVISIONS} WHERE {where}", values)]
 
 
 def _latest(db: Connection, finding: str) -> Revision:
@@ -186,6 +199,18 @@ def _latest(db: Connection, finding: str) -> Revision:
     if not row:
         raise NotFound("finding", finding)
     return _revision(row)
+
+
+def _last_act(db: Connection) -> tuple[int, Said, list[Revision]]:
+    found = db.execute(
+        "SELECT number, said FROM acts AS a WHERE said <> 'undone'"
+        " AND NOT EXISTS (SELECT 1 FROM acts WHERE undoes = a.number) ORDER BY number DESC LIMIT 1"
+    ).fetchone()
+    if not found:
+        raise UsageProblem("there is nothing to undo")
+    number, said = found
+    changed = db.execute(f"{_REVISIONS} WHERE act = ? ORDER BY number", (number,))
+    return number, said, [_revision(row) for row in changed]
 
 
 def _heads(db: Connection, finding: str) -> list[Revision]:
@@ -206,9 +231,11 @@ def _revision(row: tuple[Any, ...]) -> Revision:
     )
 
 
-def _row(revision: Revision) -> dict[str, Any]:
-    row = {name: getattr(revision, name) for name in _FIELDS}
-    return row | {name: _json(row[name]) for name in (*LISTS, "joins")}
+def _values(revision: Revision) -> list[Any]:
+    return [
+        (_json(value) if value else "[]") if name in _AS_JSON else value
+        for name, value in ((name, getattr(revision, name)) for name in _FIELDS)
+    ]
 
 
 def _json(value: Any) -> str:

@@ -104,3 +104,16 @@ def test_a_revision_there_is_not_is_refused(desk: Desk, name: str) -> None:
     with pytest.raises(NotFound, match="no revision is called"):
         desk.history.restore(kept.id, name)
     assert len(desk.history.of(kept.id)) == 1
+
+
+def test_what_undo_would_take_back_is_told_and_nothing_else_is_taken_back(desk: Desk) -> None:
+    """Somebody else may have done something since it was told."""
+    kept = desk.findings.add("first", airframe="A")
+    act = desk.history.last_act()
+    assert (act.said, [one.finding for one in act.revisions]) == ("added", [kept.id])
+    desk.findings.defer(kept.id, why="no part")
+    with pytest.raises(UsageProblem, match="something else was done meanwhile"):
+        desk.history.undo(act=act.number)
+    assert desk.findings.get(kept.id).state == "deferred"
+    desk.history.undo(act=desk.history.last_act().number)
+    assert desk.history.last_act() == act
