@@ -130,9 +130,9 @@ def _acts_photos_airframes_and_latest(db: Database, /) -> None:
     )
     db.create_table(
         "imports",
-        {"sha256": str, "act": int, "rows": int, "made": str, "ended": str},
+        {"sha256": str, "act": int, "rows": int, "columns": str, "made": str, "ended": str},
         pk="sha256",
-        not_null={"act", "rows", "made"},
+        not_null={"act", "rows", "columns", "made"},
         foreign_keys=[("act", "acts", "number")],
         strict=True,
     )

@@ -86,7 +86,7 @@ class RevisionTable:
             number, said, changed = _last_act(db.conn)
             if act not in (None, number):
                 raise UsageProblem("something else was done meanwhile; look again at what is to be taken back")
-            undoing = self._act(db, "undone", who, undoes=number)
+            undoing = insert_act(db, "undone", who, made=self._file.now(), undoes=number)
             return said, [self._undone(db, revision, who, undoing) for revision in changed]
 
     def take(self, revisions: Iterable[Revision], *, act: int | None = None) -> int:
