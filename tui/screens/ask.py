@@ -22,6 +22,7 @@ from kb.page import Page, lay_out, lay_out_finding
 from tui.literal import plain, row
 from tui.pageview import PageView
 from tui.screens.base import TrailScreen, rule
+from tui.typedline import TypedLine
 
 if TYPE_CHECKING:  # the search behind these is opened by a worker, after the first frame
     from kb.search import Answer, Filters, Hit
@@ -103,7 +104,7 @@ class AskScreen(TrailScreen):
     def compose_body(self) -> ComposeResult:
         with Horizontal(id="question"):
             yield Static("What did you find?", id="prompt")
-            yield Input(id="text", max_length=10_000, select_on_focus=False)
+            yield TypedLine(id="text", max_length=10_000, select_on_focus=False)
         yield Static("", id="read-as", classes="quiet")
         yield rule()
         with Horizontal(id="answer"):
