@@ -22,10 +22,18 @@ def reading(path: Path, *, busy_seconds: float = BUSY_SECONDS) -> Iterator[sqlit
         StoreUnavailable: the file cannot be opened or read, or is no database.
     """
     with plainly_explained(path):
+        _settle(path, busy_seconds)
         address = f"file:{as_uri_path(path)}?mode=ro"
         with closing(sqlite3.connect(address, uri=True, timeout=busy_seconds)) as connection:
             connection.execute("PRAGMA query_only = ON")
             yield connection
+
+
+def _settle(path: Path, busy_seconds: float) -> None:
+    """Take back what a killed program left half done beside a store that had no log; a reader may not do that."""
+    if path.with_name(f"{path.name}-journal").exists() and path.exists():
+        with closing(sqlite3.connect(path, timeout=busy_seconds)) as connection:
+            connection.execute("SELECT count(*) FROM sqlite_master")
 
 
 @contextmanager

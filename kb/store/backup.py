@@ -7,6 +7,7 @@ import re
 import shutil
 import sqlite3
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -17,6 +18,10 @@ from kb.store.access import explain, plainly_explained, reading
 KEPT = 5
 """Automatic backups kept beside a store; older ones make room for newer."""
 
+LEFT_BEHIND = 86_400.0
+"""Seconds after which an unfinished copy belongs to a program that was killed; none takes a day."""
+
+_UNFINISHED = ".oddfix-copy-"
 _AUTOMATIC = re.compile(r"before-m\d{4}-\d{8}T\d{6}Z(-\d+)?\.db")
 
 
@@ -70,7 +75,8 @@ def written_beside(target: Path, store: Path) -> Iterator[Path]:
     """
     with _failing_plainly(target):
         target.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".new", dir=target.parent)
+        _sweep(target.parent)
+        handle, name = tempfile.mkstemp(prefix=_UNFINISHED, dir=target.parent)
         os.close(handle)
     work = Path(name)
     try:
@@ -111,6 +117,16 @@ def count_rows(db: sqlite3.Connection) -> dict[str, int]:
     """Return the number of rows of each table, by name."""
     tables = db.execute("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name").fetchall()
     return {name: db.execute(f"SELECT count(*) FROM {_quoted(name)}").fetchone()[0] for (name,) in tables}
+
+
+def _sweep(folder: Path) -> None:
+    """Remove the unfinished copies of programs that were killed."""
+    for left in folder.glob(f"{_UNFINISHED}*"):
+        try:
+            if time.time() - left.stat().st_mtime > LEFT_BEHIND:
+                left.unlink()
+        except FileNotFoundError:
+            pass  # another process was quicker
 
 
 def _copy(source: sqlite3.Connection, work: Path) -> None:

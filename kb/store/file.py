@@ -68,6 +68,7 @@ class StoreFile:
                 self.path, f"has no usable folder ({error.strerror})", "name another place"
             ) from error
         if not self._pending_steps():
+            self._keep_log()
             return
         with self._writable() as db:
             db.enable_wal()
@@ -76,6 +77,17 @@ class StoreFile:
             if pending := self._pending_steps():
                 self._back_up_before(pending[0])
                 migrations().apply(db)
+
+    def _keep_log(self) -> None:
+        """Give a store that has none the log that lets others read while one writes: a copied backup has none."""
+        with self.reading() as db:
+            if db.execute("PRAGMA journal_mode").fetchone() == ("wal",):
+                return
+        try:
+            with self._writable() as writable:
+                writable.enable_wal()
+        except StoreUnavailable:
+            pass  # it may be read only, or is in use just now; it does without
 
     def _pending_steps(self) -> list[str]:
         applied = self._applied_steps() if self.path.exists() else []

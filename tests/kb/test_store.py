@@ -99,6 +99,23 @@ def test_a_locked_store_says_so_and_keeps_what_it_had(tmp_path: Path) -> None:
     assert store.findings.all() == []
 
 
+def test_a_store_left_half_changed_without_a_log_is_read(tmp_path: Path) -> None:
+    """A journal that a killed program left beside it is rolled back, which a mere reader may not do."""
+    store = Store(tmp_path / "killed.db")
+    store.revisions.add(Content(airframe="A", text="first"))
+    copy = tmp_path / "copy.db"
+    with closing(sqlite3.connect(store.path)) as db:
+        db.execute("PRAGMA journal_mode = DELETE")
+        db.execute("PRAGMA cache_size = 1")  # so that the change reaches the file before it is committed
+        db.execute("BEGIN IMMEDIATE")
+        db.executemany("INSERT INTO drafts VALUES (?, 'now', ?)", [(str(n), "x" * 3000) for n in range(50)])
+        copy.write_bytes(store.path.read_bytes())
+        copy.with_name("copy.db-journal").write_bytes(store.path.with_name("killed.db-journal").read_bytes())
+        db.rollback()
+    assert Store(copy).drafts.all() == []
+    assert [row.finding.text for row in Store(copy).findings.all()] == ["first"]
+
+
 def test_reading_goes_on_while_another_program_writes(tmp_path: Path) -> None:
     """Write-ahead logging: a reader sees the last state that was kept."""
     store = Store(tmp_path / "busy.db", busy_seconds=0.05)

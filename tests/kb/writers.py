@@ -17,7 +17,7 @@ from typing import Any
 from kb.desk import Desk
 from kb.errors import KbError
 from kb.findings import Findings
-from kb.history import History
+from kb.keeping import Keeping
 from kb.store import Store
 
 FOLDER = Path(__file__).parent.parent / "data" / "folder"
@@ -90,6 +90,17 @@ def add_many(tell: Connection, path: Path, airframe: str, count: int) -> None:
     tell.send_bytes(f"{longest:.3f}".encode())
 
 
+def add_on(tell: Connection, path: Path) -> None:
+    """Keep findings without end, whatever is refused; tell the id of each that was kept."""
+    findings = Findings(Store(path))
+    for number in range(1_000_000):
+        try:
+            finding = findings.add(f"finding {number}", airframe="A")
+        except KbError:
+            continue
+        tell.send_bytes(finding.revision.encode())
+
+
 def read_on(tell: Connection, path: Path) -> None:
     """Read without end; tell what was refused."""
     findings = Findings(Store(path))
@@ -100,6 +111,13 @@ def read_on(tell: Connection, path: Path) -> None:
         except KbError as error:
             tell.send_bytes(str(error).encode())
             return
+
+
+def put_back_on(tell: Connection, path: Path, backups: list[Path]) -> None:
+    """Put one backup after the other in the place of the store without end; tell of each once it stands there."""
+    for number in range(1_000_000):
+        Keeping(path).restore(backups[number % len(backups)])
+        tell.send_bytes(str(number % len(backups)).encode())
 
 
 def open_store(tell: Connection, path: Path) -> None:
@@ -135,8 +153,3 @@ def hold(tell: Connection, path: Path) -> None:
         db.execute("BEGIN IMMEDIATE")
         tell.send_bytes(b"held")
         signal.pause()
-
-
-def undo_last(path: Path) -> None:
-    """Undo the last act."""
-    History(Store(path)).undo()
