@@ -28,19 +28,15 @@ from kb.narrow import (
     Page,
     Session,
     build_case,
-    effects,
     find_sign,
     fitting,
-    judge,
-    next_looks,
-    open_signs,
-    with_nature,
     without_nature,
 )
 from kb.narrow import put as put_answer
 from kb.narrow import undo as undo_answer
 from kb.narrow.records import Matched, Said
-from kb.narrowed import Narrowed, effect_words, nature_words, short, undo_words
+from kb.narrowed import Narrowed, stand, with_answers
+from kb.narrowtelling import effect_words, nature_words, short, undo_words
 from kb.store import Store
 
 PAGES = 8
@@ -48,9 +44,6 @@ PAGES = 8
 
 LEAST_MATCH = 0.0001
 """The least match of a page; a hit's score is rounded to four places and may read 0."""
-
-LOOKS = 5
-"""Looks, and signs to ask about, that are offered at most."""
 
 QUESTION_LIMIT = 10_000
 """Characters of a question that are read; the same as for ask."""
@@ -140,7 +133,7 @@ class Narrowing:
         """
         found = find_sign(narrowed.case, _clean(sign)).id
         answers = put_answer(narrowed.session.answers, Answer(found, said, by))
-        moved = _with(narrowed, answers, (*_without(narrowed.touched, found), found))
+        moved = with_answers(narrowed, answers, (*_without(narrowed.touched, found), found))
         return replace(moved, note=effect_words(moved, moved.effects[-1]))
 
     def measure(self, narrowed: Narrowed, name: str, typed: Mapping[str, str]) -> tuple[Narrowed, Result]:
@@ -176,7 +169,7 @@ class Narrowing:
         """
         found = find_sign(narrowed.case, _clean(sign)).id
         answers = undo_answer(narrowed.session.answers, found)
-        moved = _with(narrowed, answers, (*_without(narrowed.touched, found), found))
+        moved = with_answers(narrowed, answers, (*_without(narrowed.touched, found), found))
         return replace(moved, note=f"not looked at: {short(moved.sign_text(found), 64)}\nNo cause moves.")
 
     def undo(self, narrowed: Narrowed) -> Narrowed:
@@ -186,7 +179,7 @@ class Narrowing:
         *kept, last = narrowed.touched
         was_answer = last not in narrowed.passed
         effect = narrowed.effects[-1] if was_answer else None
-        moved = _with(narrowed, undo_answer(narrowed.session.answers, last), tuple(kept))
+        moved = with_answers(narrowed, undo_answer(narrowed.session.answers, last), tuple(kept))
         return replace(moved, note=undo_words(moved, last, effect))
 
     # keeping
@@ -238,7 +231,7 @@ class Narrowing:
         case = self._case(session)
         answers, forgotten = fitting(case, session.answers)
         known = {sign.id for sign in case.signs}
-        narrowed = _weigh(
+        narrowed = stand(
             identifier, case, replace(session, answers=answers), tuple(sign for sign in touched if sign in known)
         )
         return replace(narrowed, finding=finding, forgotten=forgotten)
@@ -266,30 +259,6 @@ class Narrowing:
         newest = self.kept(limit=3)
         named = ", ".join(f"--session {handle(one.id)} ({short(one.question, 30)})" for one in newest)
         return f", or reopen: {named}" if named else ""
-
-
-def _with(narrowed: Narrowed, answers: tuple[Answer, ...], touched: tuple[str, ...]) -> Narrowed:
-    session = replace(narrowed.session, answers=answers)
-    moved = _weigh(narrowed.id, narrowed.case, session, touched)
-    return replace(moved, finding=narrowed.finding, forgotten=narrowed.forgotten)
-
-
-def _weigh(identifier: str, case: Case, session: Session, touched: tuple[str, ...]) -> Narrowed:
-    passed = set(touched) - {answer.sign for answer in session.answers}
-    answers = with_nature(case, session.answers, session.nature)
-    looks = next_looks(case, answers, limit=LOOKS + len(passed))
-    unasked = passed | {look.sign for look in case.looks}
-    asks = open_signs(case, answers, limit=LOOKS, leave_out=unasked)
-    return Narrowed(
-        id=identifier,
-        session=session,
-        case=case,
-        verdict=judge(case, answers),
-        looks=tuple(look for look in looks if look.look.sign not in passed)[:LOOKS],
-        asks=tuple(asks),
-        effects=tuple(effects(case, answers, limit=3)),
-        touched=touched,
-    )
 
 
 def _told(nature: Nature) -> dict[str, Any]:

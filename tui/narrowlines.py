@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from kb.narrow.words import percent
-from kb.narrowed import Narrowed, Step, bar, fit_line, hazard_line, leading, none_of_these, why
+from kb.narrowed import Narrowed
+from kb.narrowtelling import Step, bar, fit_line, hazard_line, leading, none_of_these, why
 from tui.literal import URGENCY_STYLES, plain, styled
 
 if TYPE_CHECKING:
@@ -67,8 +68,8 @@ def next_lines(offered: list[Step], place: int) -> Content:
             styled(f"  {place + 1} of {len(offered)}  {step.tells}", "dim"),
         ),
         Content.assemble(styled("Is it so? ", "bold $accent"), styled(step.question, "bold")),
+        *([styled(f"m measures: limit {step.limit}", "$accent")] if step.limit else []),
         *([styled(step.act, "")] if step.act else []),
-        *([styled(f"m measures: limit {step.limit}", "bold")] if step.limit else []),
         *(styled(lead, "dim") for lead in step.leads),
     ]
     return Content("\n").join(lines)

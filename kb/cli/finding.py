@@ -228,7 +228,7 @@ def twins(desk: Desk, text: tuple[str, ...], airframe: str | None, as_json: bool
 
 
 def _bars(counted: Sequence[Count]) -> None:
-    from kb.narrowed import bar, short
+    from kb.narrowtelling import bar, short
 
     longest = max(one.count for one in counted)
     columns = min(max(len(one.title) for one in counted), 36)

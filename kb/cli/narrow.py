@@ -49,7 +49,7 @@ def narrow(desk: Desk, as_json: bool, **asked: Any) -> None:
     moves no cause.
     """
     narrowed = _given(desk, _opened(desk, asked), asked)
-    narrowed, results = _measured(desk, narrowed, asked["measured"])
+    narrowed, measured = _measured(desk, narrowed, asked["measured"])
     is_talk = not as_json and _is_terminal()
     if asked["finding"] and narrowed.finding is None:
         narrowed = desk.narrow.attach(narrowed, asked["finding"])
@@ -58,13 +58,13 @@ def narrow(desk: Desk, as_json: bool, **asked: Any) -> None:
     if as_json:
         from kb.cli.standing import as_record
 
-        output.as_json(as_record(narrowed, is_kept=_is_kept(narrowed), measured=results))
+        output.as_json(as_record(narrowed, is_kept=_is_kept(narrowed), measured=[result for result, _ in measured]))
         return
     _note_forgotten(narrowed)
     from kb.cli import standing
 
-    for result in results:
-        standing.verdict(result)
+    for result, unsettled in measured:
+        standing.verdict(result, unsettled)
     if is_talk:
         from kb.cli.talk import talk
 
@@ -115,15 +115,16 @@ def _given(desk: Desk, narrowed: Narrowed, asked: dict[str, Any]) -> Narrowed:
     return narrowed
 
 
-def _measured(desk: Desk, narrowed: Narrowed, given: tuple[str, ...]) -> tuple[Narrowed, list[Result]]:
-    """Return the session with what was measured, and the verdicts."""
-    from kb.cli.talk import measure
+def _measured(desk: Desk, narrowed: Narrowed, given: tuple[str, ...]) -> tuple[Narrowed, list[tuple[Result, str]]]:
+    """Return the session with what was measured, and each verdict with why it settled nothing, empty if it did."""
+    from kb.cli.talk import measure, unsettled_line
 
-    results = []
+    measured = []
     for measurement in given:
-        narrowed, result = measure(desk, narrowed, measurement)
-        results.append(result)
-    return narrowed, results
+        moved, result = measure(desk, narrowed, measurement)
+        measured.append((result, unsettled_line(narrowed, moved)))
+        narrowed = moved
+    return narrowed, measured
 
 
 def _is_kept(narrowed: Narrowed) -> bool:

@@ -11,8 +11,8 @@ from kb.cli import output
 from kb.model import CAUTION, SHORT_CAUTION
 from kb.narrow.records import Standing
 from kb.narrow.words import percent
-from kb.narrowed import (
-    Narrowed,
+from kb.narrowed import Narrowed
+from kb.narrowtelling import (
     Step,
     bar,
     fit_line,
@@ -79,14 +79,17 @@ def brief(narrowed: Narrowed) -> None:
     output.wrapped(SHORT_CAUTION)
 
 
-def verdict(result: Result) -> None:
-    """Print a limit's verdict with every condition it stands on."""
+def verdict(result: Result, unsettled: str) -> None:
+    """Print a limit's verdict with every condition it stands on, and why it settled nothing if so."""
     from kb.limits.telling import tell_result
 
     output.data(f"{result.title}  ({result.limit}, {result.system})")
     output.wrapped(result.sentence)
     for row in tell_result(result):
         output.wrapped(row.text, mark=row.mark, indent=EDGE)
+    if unsettled:
+        output.data()
+        output.wrapped(unsettled)
     output.data()
 
 

@@ -10,12 +10,13 @@ from kb.cli import output, standing
 from kb.cli.limit import typed_inputs
 from kb.errors import KbError
 from kb.measured import measured_sign
-from kb.narrowed import steps
+from kb.narrowtelling import steps
 
 if TYPE_CHECKING:
     from kb.desk import Desk
     from kb.limits.model import Result
-    from kb.narrowed import Narrowed, Step
+    from kb.narrowed import Narrowed
+    from kb.narrowtelling import Step
 
 _ORDER = re.compile(r"(?:(\d{1,3})\s*)?([sxo]|m\b.*)")
 
@@ -55,15 +56,20 @@ def measure(desk: Desk, narrowed: Narrowed, measurement: str) -> tuple[Narrowed,
     return desk.narrow.measure(narrowed, sign.id, typed_inputs(desk.limits.get(limit.id), words))
 
 
+def unsettled_line(before: Narrowed, after: Narrowed) -> str:
+    """Return why a measurement settled nothing; empty when it did."""
+    return "" if before.touched != after.touched else after.note.partition("\n")[0]
+
+
 def _read_line() -> str | None:
-    """Return what is typed, trimmed, an order in small letters; None at the end of input."""
+    """Return what is typed, trimmed; an order in small letters, the values of a measurement as typed."""
     sys.stderr.write("> ")
     sys.stderr.flush()
     line = _typed()
     if not line:
         return None
-    order, space, rest = line.strip().partition(" ")
-    return f"{order.lower()}{space}{rest if '=' in rest else rest.lower()}"
+    head, equals, tail = line.strip().partition("=")
+    return f"{head.lower()}{equals}{tail}"
 
 
 def _typed() -> str:
@@ -96,5 +102,5 @@ def _obey(desk: Desk, narrowed: Narrowed, line: str) -> Narrowed | None:
 def _measure(desk: Desk, narrowed: Narrowed, step: Step, typed: str) -> Narrowed:
     moved, result = measure(desk, narrowed, f"{step.sign} {typed}")
     output.data()
-    standing.verdict(result)
+    standing.verdict(result, unsettled_line(narrowed, moved))
     return moved

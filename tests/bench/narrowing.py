@@ -18,7 +18,7 @@ from statistics import median
 
 from kb.desk import Desk
 from kb.ids import new_id
-from kb.narrowed import steps
+from kb.narrowtelling import steps
 
 QUESTION = "white strings in the fuel strainer, engine quits at full power"
 PAGE = "thread-tape-in-fuel-fittings"

@@ -190,7 +190,7 @@ def test_in_a_terminal_bars_are_drawn_and_answers_are_taken(talk: Talk, desk: De
 
 def test_a_number_answers_another_line(talk: Talk, desk: Desk) -> None:
     """As printed; a number that is not there is said, and nothing is answered."""
-    from kb.narrowed import steps
+    from kb.narrowtelling import steps
 
     second = steps(desk.narrow.start(TAPE))[1].sign
     said = talk(TAPE, typed="2 x\n99s\nq\ns\n")
@@ -219,3 +219,95 @@ def test_when_all_is_looked_at_it_is_said(talk: Talk) -> None:
     said = talk(TAPE, typed="s\n" * 12)
     assert "There is nothing left to look at" in said
     assert "there is no line 1" in said
+
+
+STRAP = "ground-strap-on-paint-or-magnesium"
+
+
+def test_a_measurement_is_judged_by_its_limit_and_answers_the_sign(run_cli: Run) -> None:
+    """Verdict, condition and caution first; the answer says what it rests on; the session keeps it."""
+    ran = run_cli("narrow", STRAP, "--measured", "bonding-resistance resistance=5 milliohm")
+    out = " ".join(ran.out.split())
+    assert out.startswith("Resistance of a bond (bonding-resistance")
+    assert "beyond" in out
+    assert "caution" in out
+    assert out.index("caution") < out.index("What each answer did")
+    assert "seen: More than 0.003 ohm" in out
+    assert "limit bonding-resistance, beyond" in out
+    again = run_cli("narrow", "--session", _session(ran), "--json").data
+    assert again["answers"][0]["by"].startswith("limit bonding-resistance, beyond")
+
+
+def test_a_measurement_that_is_not_covered_sets_nothing_and_says_so(run_cli: Run) -> None:
+    """A cold reading is none."""
+    ran = run_cli(
+        "narrow", "low-compression-on-one-cylinder", "--json",
+        "--measured", "low-hot reading=50 engine=cold maker-data=no",
+    )  # fmt: skip
+    assert ran.data["answers"] == []
+    assert ran.data["measured"][0]["verdict"] == "not-covered"
+    plain = run_cli("narrow", "low-compression-on-one-cylinder", "--measured", "compression reading=50 maker-data=yes")
+    assert "not covered" in plain.out
+    assert "settles no sign" in " ".join(plain.out.split())
+
+
+def test_signs_with_a_limit_say_how_they_are_measured(run_cli: Run) -> None:
+    """In the lists and in JSON."""
+    assert "--measured 'bonding-resistance INPUT=VALUE ...'" in " ".join(run_cli("narrow", STRAP).out.split())
+    signs = {sign["id"]: sign["limit"] for sign in run_cli("narrow", STRAP, "--json").data["signs"]}
+    assert signs[f"{STRAP}/high-joint-ohms"] == "bonding-resistance"
+    assert signs[f"{STRAP}/white-case"] is None
+
+
+@pytest.mark.parametrize(
+    ("measurement", "code"),
+    [
+        ("", 1),
+        ("nonsense x=1", 1),
+        ("white-case x=1", 2),
+        ("bonding-resistance resistance=lots", 2),
+        ("bonding-resistance", 2),
+        ("bonding-resistance lots", 2),
+        ("bonding-resistance ohms=3", 1),
+        *((text, None) for text in HOSTILE),
+    ],
+)
+def test_a_bad_measurement_is_one_sentence(run_cli: Run, measurement: str, code: int | None) -> None:
+    """With its exit code; nothing is printed and nothing kept."""
+    ran = run_cli("narrow", STRAP, "--measured", measurement)
+    assert ran.exit_code in ((1, 2) if code is None else (code,))
+    assert ran.out == ""
+    assert "Traceback" not in ran.err
+
+
+def test_what_is_known_of_the_aircraft_moves_causes_and_is_kept(run_cli: Run) -> None:
+    """Told as any other evidence; a kept session can be told more."""
+    sign = run_cli("narrow", "hose-liner-breaking-up", "--json").data["signs"][0]["id"]
+    ran = run_cli("narrow", "hose-liner-breaking-up", "--years", "34", "--outdoors", "--seen", sign)
+    out = " ".join(ran.out.split())
+    assert "34 years in service; kept outdoors" in out
+    assert "seen: In service 10 years or more since it was built or last rebuilt." in out
+    told = run_cli("narrow", "--session", _session(ran), "--indoors", "--construction", "wood", "--json").data
+    assert (told["years"], told["outdoors"], told["constructions"]) == (34, False, ["wood"])
+
+
+@pytest.mark.parametrize("years", ["-1", "121", "old", "1e3"])
+def test_years_that_cannot_be_are_refused(run_cli: Run, years: str) -> None:
+    """As wrong usage."""
+    assert run_cli("narrow", STRAP, "--years", years).exit_code == 2
+
+
+def test_a_line_is_measured_in_the_talk(talk: Talk) -> None:
+    """m and the inputs; what cannot be read is said and asked again; a line without a limit is answered by eye."""
+    number = 3  # the line of the strap's resistance
+    said = talk(STRAP, typed=f"{number} m resistance=lots\n1 m x=1\n{number} M resistance=5 milliohm\n")
+    told = " ".join(said.split())
+    assert "'lots' is not a number" in told
+    assert "has no limit that settles it" in told
+    assert "limit bonding-resistance, beyond" in told
+    assert "Resistance of a bond (bonding-resistance" in told
+
+
+def _session(ran: Ran) -> str:
+    """Return the name printed to open the session again."""
+    return ran.err.split("--session ")[1].split()[0]

@@ -11,11 +11,12 @@ from msgspec.structs import replace
 
 from kb.desk import Desk
 from kb.errors import NotFound, UsageProblem
+from kb.kept import SessionUnreadable
 from kb.narrow import NONE, Nature, Page, build_case, judge
 from kb.narrow.words import percent
-from kb.narrowed import AT_LEAST, Narrowed, bar, fit_line, leading, none_of_these, short, steps, why
-from kb.kept import SessionUnreadable
+from kb.narrowed import Narrowed
 from kb.narrowing import PAGES, NothingToNarrow
+from kb.narrowtelling import AT_LEAST, bar, fit_line, leading, none_of_these, short, steps, why
 from tests.conftest import HOSTILE
 
 TAPE = "thread-tape-in-fuel-fittings"

@@ -12,7 +12,8 @@ from msgspec.structs import replace
 from kb.desk import Desk
 from kb.entries.folder import Folder
 from kb.narrow import Page, build_case, judge, next_looks
-from kb.narrowed import Narrowed, steps
+from kb.narrowed import Narrowed
+from kb.narrowtelling import steps
 from kb.store.findings import FindingTable
 
 TAPE = "thread-tape-in-fuel-fittings"

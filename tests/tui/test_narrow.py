@@ -11,7 +11,8 @@ from textual.widgets import OptionList
 
 from kb.desk import Desk
 from kb.narrow.words import percent
-from kb.narrowed import Narrowed, leading, steps
+from kb.narrowed import Narrowed
+from kb.narrowtelling import leading, steps
 from tests.conftest import HOSTILE
 from tests.tui.test_screens import _ask, _drive, _frame, _press, _settle, _trail
 from tui.screens.narrow import NarrowScreen, narrow_again, narrow_text
@@ -347,5 +348,87 @@ async def test_the_list_of_causes_can_be_walked_to_its_end(desk: Desk) -> None:
         await _press(pilot, "end")
         causes = screen.query_one("#causes", OptionList)
         assert causes.highlighted == len(screen._causes) - 1
+
+    await _drive(desk, steps_)
+
+
+STRAP = "ground-strap-on-paint-or-magnesium"
+
+
+async def _to(pilot: Pilot[None], screen: NarrowScreen, sign: str) -> None:
+    """Go to the look at one sign."""
+    place = [step.sign for step in steps(_at(screen))].index(sign)
+    await _press(pilot, *["right"] * place)
+
+
+async def test_m_measures_by_the_limit_and_its_verdict_comes_back_as_the_answer(desk: Desk) -> None:
+    """What the sign is about stands in the form already; the answer says what it rests on, and it is kept."""
+
+    async def steps_(pilot: Pilot[None]) -> None:
+        screen = await _open(pilot, desk, STRAP)
+        await _to(pilot, screen, f"{STRAP}/high-joint-ohms")
+        assert "m measures: limit bonding-resistance" in _frame(pilot)
+        await _press(pilot, "m")
+        assert _trail(pilot) == "ask > narrow > measure"
+        assert "jumper-connection" in _frame(pilot)
+        await _press(pilot, "f3")
+        assert "no verdict yet" in _notices(pilot)
+        await _press(pilot, "tab", *"5mohm", "f3")
+        assert pilot.app.screen is screen
+        answer = desk.narrow.reopen(_at(screen).id).session.answers[0]
+        assert (answer.sign, answer.said) == (f"{STRAP}/high-joint-ohms", "seen")
+        assert "limit bonding-resistance, beyond" in str(answer.by)
+        assert "seen: More than 0.003 ohm" in _frame(pilot)
+
+    await _drive(desk, steps_)
+
+
+async def test_leaving_the_form_answers_nothing(desk: Desk) -> None:
+    """And where no limit settles the look, m says so."""
+
+    async def steps_(pilot: Pilot[None]) -> None:
+        screen = await _open(pilot, desk, STRAP)
+        await _press(pilot, "m")
+        assert "no limit settles this look" in _notices(pilot)
+        await _to(pilot, screen, f"{STRAP}/high-joint-ohms")
+        await _press(pilot, "m", "escape")
+        assert pilot.app.screen is screen
+        assert _at(screen).touched == ()
+
+    await _drive(desk, steps_)
+
+
+async def test_b_tells_what_is_known_of_the_aircraft(desk: Desk) -> None:
+    """Three lines; what cannot be read is said there; what it did is told, and the form remembers it."""
+
+    async def steps_(pilot: Pilot[None]) -> None:
+        screen = await _open(pilot, desk, "hose-liner-breaking-up")
+        before = _at(screen).verdict
+        await _press(pilot, "b", "tab", *"old", "f2")
+        assert "give 0 to 120" in _frame(pilot)
+        await _press(pilot, *["backspace"] * 3, *"34", "tab", *"outd", "right", "enter")
+        assert pilot.app.screen is screen
+        assert (_at(screen).session.years, _at(screen).session.outdoors) == (34, True)
+        assert _at(screen).verdict != before
+        assert "the aircraft: 34 years in service; kept outdoors" in _frame(pilot)
+        await _press(pilot, "b")
+        assert "34" in _frame(pilot)
+        assert "outdoors" in _frame(pilot)
+        await _press(pilot, "escape")
+        assert pilot.app.screen is screen
+
+    await _drive(desk, steps_)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (140, 40)])
+async def test_the_form_of_the_aircraft_fits(desk: Desk, size: tuple[int, int]) -> None:
+    """On every size."""
+
+    async def steps_(pilot: Pilot[None]) -> None:
+        await _open(pilot, desk)
+        await pilot.resize_terminal(*size)
+        await _press(pilot, "b")
+        for label in ("Built of", "Years in service", "Kept", "F2 use it"):
+            assert label in _frame(pilot)
 
     await _drive(desk, steps_)

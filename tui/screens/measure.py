@@ -26,9 +26,9 @@ class MeasureScreen(LimitScreen):
         self._given = limit.given
 
     def on_mount(self) -> None:
+        # Textual goes on to the same handler of the form itself.
         for field in self.query(Input):
             field.value = self._given.get(field.name or "", field.value)
-        super().on_mount()
 
     def keys(self) -> list[str]:
         return ["F3 answer with it", *super().keys()]

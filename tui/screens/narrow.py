@@ -20,7 +20,8 @@ from textual.worker import Worker, WorkerState
 from kb.desk import Desk
 from kb.errors import KbError
 from kb.model import SHORT_CAUTION
-from kb.narrowed import Narrowed, Step, is_pressing, leading, pages_line, steps, urgency_of
+from kb.narrowed import Narrowed
+from kb.narrowtelling import Step, is_pressing, leading, pages_line, steps, urgency_of
 from tui.literal import URGENCY_STYLES, plain, styled
 from tui.narrowlines import SHARE, first_lines, next_lines, none_row, share_bar, why_lines
 from tui.screens.base import TrailScreen, rule
