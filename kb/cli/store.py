@@ -12,6 +12,7 @@ import click
 
 from kb.cli import output
 from kb.cli.options import NothingFits, json_option
+from kb.display import show_safely
 from kb.errors import KbError, UsageProblem
 
 if TYPE_CHECKING:
@@ -99,7 +100,9 @@ def restore(keeping: Keeping, file: Path, yes: bool, as_json: bool) -> None:
     if not yes:
         if not sys.stdin.isatty():
             raise UsageProblem("this puts a backup in the place of the store; say --yes where nobody can be asked")
-        click.confirm(f"Put {file} in the place of {keeping.path}?", abort=True, err=True)
+        if not click.confirm(show_safely(f"Put {file} in the place of {keeping.path}?"), err=True):
+            output.note("nothing was changed")
+            raise click.Abort
     done = keeping.restore(file)
     if as_json:
         output.as_json(done)

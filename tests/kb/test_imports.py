@@ -25,7 +25,9 @@ def _command(*arguments: str) -> str:
     return f"from kb.cli.main import cli; cli({list(arguments)!r}, standalone_mode=False)"
 
 
-@pytest.mark.parametrize("arguments", [("--help",), ("show", "enamel-over-dope"), ("systems",), ("findings",)])
+@pytest.mark.parametrize(
+    "arguments", [("--help",), ("show", "enamel-over-dope"), ("systems",), ("findings",), ("store", "where")]
+)
 def test_light_commands_load_nothing_heavy(arguments: tuple[str, ...], store_path: Path) -> None:
     """Help, a page and the lists load neither scikit-learn, scipy, textual nor numpy."""
     act = _command(*arguments) if arguments != ("findings",) else "import kb.findings"
