@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import cache
 from typing import Any
 
@@ -139,12 +140,29 @@ def test_our_definitions_agree_with_pints_own(ratio: str) -> None:
 @pytest.mark.parametrize("kind", list(FACTORS))
 def test_plain_arithmetic_agrees_with_pint(kind: str) -> None:
     """The everyday conversions never need pint, and are the same to the last figures."""
-    names = {"in-lb": "inch*lb", "ft-lb": "foot*lb", "V": "volt", "A": "ampere"}
     for unit in FACTORS[kind]:
         for wanted in FACTORS[kind]:
             ours = plain_convert(7.0, unit, wanted)
-            theirs = unit_registry().Quantity(7.0, names.get(unit, unit)).to(names.get(wanted, wanted)).magnitude
-            assert ours == pytest.approx(theirs, rel=1e-12)
+            theirs = unit_registry().Quantity(7.0, _for_pint(unit)).to(_for_pint(wanted)).magnitude
+            assert ours == pytest.approx(theirs, rel=1e-12), (unit, wanted)
+
+
+@pytest.mark.parametrize("unit", sorted({unit for factors in FACTORS.values() for unit in factors}))
+def test_a_value_typed_in_an_everyday_unit_is_read_without_pint(unit: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each of them, in an input of its own kind: so a cold answer stays quick."""
+    monkeypatch.setattr("kb.limits.reading.unit_registry", _no_pint)
+    factors = next(factors for factors in FACTORS.values() if unit in factors)
+    asked = next(name for name in UNITS if name in factors)
+    value, _ = read_number(Input("value", "A value", asked, 0, 1e12), f"7 {unit}")
+    assert value == pytest.approx(7 * factors[unit] / factors[asked])
+
+
+def _no_pint() -> Any:
+    raise AssertionError("pint was asked")
+
+
+def _for_pint(unit: str) -> str:
+    return UNITS[unit].pint if unit in UNITS else re.sub(r"(?<=[a-z])2$", "**2", unit)
 
 
 @pytest.mark.parametrize(("fahrenheit", "celsius"), [(32, 0), (212, 100), (-40, -40), (85, 29.4444444)])
