@@ -15,7 +15,8 @@ class Arrays(msgspec.Struct, frozen=True):
     """The arrays of one shelf of n records, t terms, p postings, d columns and w written words.
 
     Texts are kept as one run of UTF-8 bytes (uint8) with the place where each begins and the last ends (uint32, one
-    more than texts), sorted by their bytes: `terms`, `term_at` and `words`, `word_at`.
+    more than texts), sorted by their bytes: `terms`, `term_at` and `words`, `word_at`; with the first eight bytes of
+    each as one number, padded with zeros (uint64): `term_head`, `word_head`.
 
     df: int32 (t,), records that have the term; ptr: int64 (t + 1,); doc: int32 (p,), rising inside a term;
     imp: uint16 (p,), scaled impact, at least 1; top: uint16 (t,), the greatest impact of each term;
@@ -30,6 +31,7 @@ class Arrays(msgspec.Struct, frozen=True):
 
     terms: NDArray[np.uint8]
     term_at: NDArray[np.uint32]
+    term_head: NDArray[np.uint64]
     df: NDArray[np.int32]
     ptr: NDArray[np.int64]
     doc: NDArray[np.int32]
@@ -41,6 +43,7 @@ class Arrays(msgspec.Struct, frozen=True):
     means: NDArray[np.float64]
     words: NDArray[np.uint8]
     word_at: NDArray[np.uint32]
+    word_head: NDArray[np.uint64]
     word_count: NDArray[np.int32]
     better: NDArray[np.int32]
     near: NDArray[np.int32]

@@ -49,15 +49,17 @@ def build(
     columns = impacts.tocsc()
     columns.sort_indices()
     scaled = np.clip(np.rint(columns.data * settings.scale), 1, 65_535).astype(np.uint16)
-    run, term_at = pack(terms)
-    word_run, word_at, word_count, better = _written_words(written, words, right_words)
+    run, term_at, term_head = pack(terms)
+    word_run, word_at, word_head, word_count, better = _written_words(written, words, right_words)
     return Arrays(
         terms=run,
         term_at=term_at,
+        term_head=term_head,
         keys=np.asarray(keys, dtype=np.int64),
         means=np.asarray(means, dtype=np.float64),
         words=word_run,
         word_at=word_at,
+        word_head=word_head,
         word_count=word_count,
         better=better,
         near=near,
@@ -175,7 +177,7 @@ def _neighbours(impacts: Any, settings: Settings) -> tuple[NDArray[np.int32], ND
 
 def _written_words(
     written: Any, words: Sequence[str], right_words: Sequence[str]
-) -> tuple[Any, Any, Any, NDArray[np.int32]]:
+) -> tuple[Any, Any, Any, Any, NDArray[np.int32]]:
     counts = np.asarray(written.sum(axis=0)).ravel() if words else np.empty(0, dtype=np.int64)
     unused = {word: -place for place, word in enumerate(right_words, start=1)}
     count_of = unused | dict(zip(words, counts.tolist(), strict=True))

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Literal, get_args
 
 import msgspec
+
+from kb.errors import NotFound
+from kb.model import Nature
+from kb.names import nearest_names
+
+if TYPE_CHECKING:
+    from kb.store import Store
 
 
 class Filters(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -30,6 +38,19 @@ class Filters(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
             msgspec.ValidationError: there is no such field, or it takes other values.
         """
         return msgspec.convert({field: value}, cls)
+
+    def check(self, store: Store) -> None:
+        """Refuse names that the store does not know; nothing would ever fit them.
+
+        Raises:
+            NotFound: it names the nearest ones.
+        """
+        if self.system:
+            _check_known("system", self.system, [system.id for system in store.entries.systems()])
+        if self.nature:
+            _check_known("nature", self.nature, get_args(Nature))
+        if self.airframe:
+            _check_known("airframe with findings", self.airframe, store.findings.airframes())
 
     @property
     def lets_pages(self) -> bool:
@@ -63,3 +84,8 @@ class Filters(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
     def __str__(self) -> str:
         said = (getattr(self, name) for name in self.__struct_fields__)
         return ", ".join(value for value in said if value)
+
+
+def _check_known(kind: str, name: str, known: Sequence[str]) -> None:
+    if name.casefold() not in map(str.casefold, known):
+        raise NotFound(kind, name, nearest_names(name, known))

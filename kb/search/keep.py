@@ -5,8 +5,12 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, BinaryIO
+from zlib import crc32
 
 import msgspec
 import numpy as np
@@ -19,20 +23,34 @@ from kb.search.shelf import Shelf
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-FORMAT = "4"
+FORMAT = "5"
 """Raised whenever the arrays, the fields, their weights or the analyzer change what an index holds."""
+
+CHECKED = 1 << 19
+"""Bytes of a file whose sum is checked when it is opened: all of the pages' index, the start of each array of a large
+one, whose whole would take longer to read than any question."""
+
+LEFT_BEHIND = 86_400.0
+"""Seconds after which an unfinished folder belongs to a build that was killed; none takes a day."""
 
 _MANIFEST = "manifest.json"
 _LEXICON = "lexicon.json"
 
 
+class Seen(msgspec.Struct, frozen=True, array_like=True):
+    """A file's size in bytes, and the CRC-32 of its first CHECKED bytes."""
+
+    size: int
+    start: int
+
+
 class Manifest(msgspec.Struct, frozen=True):
-    """What a folder of arrays was made from; `stamp` is the state of the store, `sizes` the bytes of each file."""
+    """What a folder of arrays was made from; `stamp` is the state of the store, `files` what each file must be."""
 
     format: str
     stamp: str
     settings: Settings
-    sizes: dict[str, int]
+    files: dict[str, Seen]
 
 
 def write_shelf(arrays: Arrays, settings: Settings, folder: Path, *, stamp: str, lexicon: bytes = b"") -> None:
@@ -42,13 +60,17 @@ def write_shelf(arrays: Arrays, settings: Settings, folder: Path, *, stamp: str,
         OSError: the disk is full or may not be written; nothing is left behind.
     """
     folder.parent.mkdir(parents=True, exist_ok=True)
+    _sweep(folder)
     work = Path(tempfile.mkdtemp(prefix=f"{folder.name}.new-", dir=folder.parent))
     try:
-        (work / _LEXICON).write_bytes(lexicon)
+        with _lasting(work / _LEXICON) as file:
+            file.write(lexicon)
         for name in arrays.__struct_fields__:
-            np.save(work / f"{name}.npy", getattr(arrays, name))
-        sizes = {path.name: path.stat().st_size for path in work.iterdir()}
-        (work / _MANIFEST).write_bytes(msgspec.json.encode(Manifest(FORMAT, stamp, settings, sizes)))
+            with _lasting(work / f"{name}.npy") as file:
+                np.save(file, getattr(arrays, name))
+        files = {path.name: _seen(path) for path in work.iterdir()}
+        with _lasting(work / _MANIFEST) as file:
+            file.write(msgspec.json.encode(Manifest(FORMAT, stamp, settings, files)))
         _swap_in(work, folder)
     finally:
         shutil.rmtree(work, ignore_errors=True)
@@ -61,18 +83,46 @@ def read_shelf(folder: Path, settings: Settings, *, stamp: str) -> Shelf:
         IndexProblem: they are absent, damaged, of another version or settings, or made from another state of the store.
     """
     try:
-        manifest = msgspec.json.decode((folder / _MANIFEST).read_bytes(), type=Manifest)
+        written = (folder / _MANIFEST).read_bytes()
+        manifest = msgspec.json.decode(written, type=Manifest)
         if (manifest.format, manifest.stamp, manifest.settings) != (FORMAT, stamp, settings):
             raise IndexProblem(f"the index {folder} is of another version or state")
-        for name, size in manifest.sizes.items():
-            if (folder / name).stat().st_size != size:
+        for name, seen in manifest.files.items():
+            if _seen(folder / name) != seen:
                 raise IndexProblem(f"the index file {folder / name} is damaged")
         arrays = Arrays(**{name: _map(folder / f"{name}.npy") for name in Arrays.__struct_fields__})
         _check_whole(arrays, folder)
         lexicon = (folder / _LEXICON).read_bytes()
+        if (folder / _MANIFEST).read_bytes() != written:
+            raise IndexProblem(f"the index {folder} was replaced while it was opened")
     except (OSError, ValueError, EOFError, msgspec.DecodeError) as error:
         raise IndexProblem(f"the index {folder} cannot be read ({error})") from error
     return Shelf(arrays, settings, lexicon)
+
+
+def _seen(path: Path) -> Seen:
+    with path.open("rb") as file:
+        start = crc32(file.read(CHECKED))
+        return Seen(os.fstat(file.fileno()).st_size, start)
+
+
+@contextmanager
+def _lasting(path: Path) -> Iterator[BinaryIO]:
+    """Open a file to write; what was written is on the disk, not only on its way there, when it is closed."""
+    with path.open("wb") as file:
+        yield file
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what builds that were killed have left beside the folder."""
+    for left in folder.parent.glob(f"{folder.name}.*-*"):
+        try:
+            if time.time() - left.stat().st_mtime > LEFT_BEHIND:
+                shutil.rmtree(left, ignore_errors=True)
+        except FileNotFoundError:
+            pass  # another process was quicker
 
 
 def _map(path: Path) -> NDArray[Any]:
@@ -88,11 +138,11 @@ def _check_whole(arrays: Arrays, folder: Path) -> None:
     terms, places = len(arrays.df), len(arrays.keys)
     fit = (
         len(arrays.ptr) == len(arrays.term_at) == terms + 1,
-        len(arrays.top) == len(arrays.column) == terms,
+        len(arrays.top) == len(arrays.column) == len(arrays.term_head) == terms,
         int(arrays.ptr[-1]) == len(arrays.doc) == len(arrays.imp),
         int(arrays.term_at[-1]) == len(arrays.terms),
         int(arrays.word_at[-1]) == len(arrays.words),
-        len(arrays.word_at) - 1 == len(arrays.word_count) == len(arrays.better),
+        len(arrays.word_at) - 1 == len(arrays.word_head) == len(arrays.word_count) == len(arrays.better),
         len(arrays.near) == len(arrays.near_share) == places,
     )
     if not all(fit):
@@ -103,8 +153,10 @@ def _swap_in(work: Path, folder: Path) -> None:
     """Put `work` in the place of `folder`; another process may be doing the same."""
     old = Path(tempfile.mkdtemp(prefix=f"{folder.name}.old-", dir=folder.parent))
     try:
-        if folder.exists():
+        try:
             os.replace(folder, old / "was")
+        except FileNotFoundError:
+            pass  # there was none, or another process has just taken it away
         os.replace(work, folder)
     except OSError:
         if not (folder / _MANIFEST).exists():

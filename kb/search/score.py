@@ -1,4 +1,4 @@
-"""Scores the records of a shelf against a question, and picks the best.
+"""Scores the records of a shelf against a question.
 
 Scores are whole numbers: scaled impacts added up. A term in few records is a list that is added place by place; a
 term in very many is a column that is added whole, as bytes while they last. Of several ways to meet one wanted thing
@@ -7,33 +7,22 @@ the best counts, which is reckoned in rows beside the total.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, Protocol
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from kb.search.question import Question, Wanted, Way
+from kb.search.finish import apart, finish, is_dear
+from kb.search.pick import BLOCK, best, only
+from kb.search.postings import Postings, Thing, things_of, weighed
+from kb.search.question import Question
+from kb.search.settings import DENSE_SIZE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-BLOCK = 64
-"""Records looked at together when the best are picked."""
-
-_STRIDE = 65_536
-
-
-class Postings(Protocol):
-    """What scoring needs to know of records: a kept shelf or the delta."""
-
-    @property
-    def size(self) -> int: ...
-    @property
-    def keys(self) -> Sequence[int] | NDArray[np.int64]: ...
-    def find(self, term: str) -> int: ...
-    def postings(self, number: int) -> tuple[NDArray[np.int32], NDArray[np.uint16]]: ...
-    def column(self, number: int) -> NDArray[np.uint8] | None: ...
-    def top(self, number: int) -> int: ...
+_Columns = list[tuple[int, "NDArray[np.uint8]"]]
+"""Columns that are still to be added, each with its greatest value."""
 
 
 class Scorer:
@@ -45,22 +34,28 @@ class Scorer:
         self._kind: Any = None
         self._rows: tuple[NDArray[Any], ...] = ()
         self._bytes: NDArray[np.uint8] = np.empty(0, dtype=np.uint8)
+        self._hidden: NDArray[np.intp] = np.empty(0, dtype=np.intp)
+
+    def hide(self, places: Sequence[int] | NDArray[np.intp]) -> None:
+        """Leave these records out of all answers from now on."""
+        self._hidden = np.union1d(self._hidden, np.asarray(places, dtype=np.intp))
+
+    def leaders(self, question: Question, limit: int, among: NDArray[np.intp] | None = None) -> list[tuple[int, float]]:
+        """Return place and scaled score of the `limit` best records, best first, ties by place; of `among` if given."""
+        if among is None and not question.excluded and self.shelf.size >= DENSE_SIZE:
+            return self._leaders_of_many([thing for thing in things_of(question, self.shelf) if thing], limit)
+        scores = self.score(question)
+        if among is not None:
+            scores = only(scores, among)
+        return _with_scores(scores, best(scores, limit))
 
     def score(self, question: Question) -> NDArray[Any]:
         """Return the scaled score of each record, uint16 or, for long questions, uint32; (n padded to BLOCK,).
 
-        Records that have an excluded term score 0. The row is written over by the next question.
+        Records that are hidden or have an excluded term score 0. The row is written over by the next question.
         """
-        known = [ways for wanted in question.wanted if (ways := self._known(wanted))]
-        most = sum(max(self._most_of(way) for way in ways) for ways in known)
-        total, highest, earned = self._cleared(np.uint16 if most <= 65_535 else np.uint32)
-        columns: list[tuple[int, NDArray[np.uint8]]] = []
-        for ways in known:
-            if len(ways) == 1:
-                self._add_way(ways[0], total, columns)
-            else:
-                self._add_best_way(ways, total, highest, earned)
-        self._add_columns(columns, total)
+        things = [thing for thing in things_of(question, self.shelf) if thing]
+        total = self._sum(things, _kind_for(things))
         for term in question.excluded:
             self._clear(term, total)
         return total
@@ -70,64 +65,114 @@ class Scorer:
 
         A thing that no record meets counts `unknown`, so that a shelf that lacks a word cannot claim to answer all.
         """
-        known = (self._known(wanted) for wanted in question.wanted)
-        return sum(max((self._most_of(way) for way in ways), default=unknown) for ways in known)
+        return sum(thing.most if thing else unknown for thing in things_of(question, self.shelf))
 
-    def _cleared(self, kind: Any) -> tuple[NDArray[Any], ...]:
-        """Return total, highest and earned, all 0. The last two are left so by whoever uses them."""
+    def _leaders_of_many(self, things: Sequence[Thing], limit: int) -> list[tuple[int, float]]:
+        """Add up what is cheap to add, and look up the rest for the best; when these are too many, add that too."""
+        parts = [part for thing in things for part in apart(thing, self.shelf)]
+        dear = [part for part in parts if is_dear(part, self.shelf)]
+        row = self._sum([part for part in parts if part not in dear], _kind_for(parts))
+        leaders = finish(row, dear, self.shelf, limit) if dear else None
+        if leaders is None:
+            self._add_each(dear, row)
+            leaders = _with_scores(row, best(row, limit))
+        return leaders
+
+    def _sum(self, things: Iterable[Thing], kind: Any) -> NDArray[Any]:
+        """Return what each record earns for these things together; hidden records nothing."""
+        self._make_room(kind)
+        total = self._rows[0]
+        columns: _Columns = []
+        others: list[Thing] = []
+        for thing in things:
+            column = self._whole_column(thing)
+            if column is None:
+                others.append(thing)
+            else:
+                columns.append((thing.most, column))
+        self._set_to_columns(columns, total)
+        self._add_each(others, total)
+        return total
+
+    def _add_each(self, things: Iterable[Thing], total: NDArray[Any]) -> None:
+        for thing in things:
+            if len(thing.ways) == 1:
+                self._add_way(*thing.ways[0], total)
+            else:
+                self._add_best_way(thing, total)
+        total[self._hidden] = 0
+
+    def _make_room(self, kind: Any) -> None:
+        """Have rows for the total, and for highest and earned: these two are 0, and left so by whoever uses them."""
         if self._size != self.shelf.size or self._kind is not kind:
             self._size, self._kind = self.shelf.size, kind
-            self._bytes = np.empty(-(-self._size // BLOCK) * BLOCK, dtype=np.uint8)
-            self._rows = tuple(np.zeros(-(-self._size // BLOCK) * BLOCK, dtype=kind) for _ in range(3))
-        self._rows[0].fill(0)
-        return self._rows
+            padded = -(-self._size // BLOCK) * BLOCK
+            self._bytes = np.empty(padded, dtype=np.uint8)
+            self._rows = tuple(np.zeros(padded, dtype=kind) for _ in range(3))
 
-    def _known(self, wanted: Wanted) -> _Known:
-        ways = (self._numbers(way) for way in wanted.ways)
-        return [(numbers, weight) for numbers, weight in ways if numbers]
+    def _whole_column(self, thing: Thing) -> NDArray[np.uint8] | None:
+        """Return the column that is all a thing brings, if it is one."""
+        numbers, weight = thing.ways[0]
+        return self.shelf.column(numbers[0]) if len(thing.ways) == 1 and weight == 1 else None
 
-    def _numbers(self, way: Way) -> tuple[tuple[int, ...], float]:
-        numbers = tuple(number for term in way.terms if (number := self.shelf.find(term)) >= 0)
-        return numbers, way.weight / len(way.terms)
-
-    def _most_of(self, way: tuple[tuple[int, ...], float]) -> int:
-        numbers, weight = way
-        return int(np.ceil(sum(self.shelf.top(number) for number in numbers) * weight))
-
-    def _add_way(
-        self, way: tuple[tuple[int, ...], float], row: NDArray[Any], columns: list[tuple[int, NDArray[np.uint8]]] | None
-    ) -> None:
-        """Add the weighed impacts of a way's terms to a row; whole columns are left to the caller if it takes them."""
-        numbers, weight = way
-        for number in numbers:
-            column = self.shelf.column(number)
-            if column is None:
-                records, impacts = self.shelf.postings(number)
-                np.add.at(row, records, _weighed(impacts, weight, row.dtype))
-            elif columns is not None and weight == 1:
-                columns.append((self.shelf.top(number), column))
-            else:
-                row += _weighed(column, weight, row.dtype)
-
-    def _add_columns(self, columns: list[tuple[int, NDArray[np.uint8]]], total: NDArray[Any]) -> None:
-        """Add whole columns, as bytes as far as their greatest values cannot pass 255 together, widened once."""
+    def _set_to_columns(self, columns: _Columns, total: NDArray[Any]) -> None:
+        """Set the total to the sum of whole columns; as bytes as far as their greatest values cannot pass 255."""
         columns.sort(key=lambda pair: pair[0])
+        if not columns:
+            total.fill(0)
+        is_set = False
         while columns:
             top, column = columns.pop(0)
             while columns and top + columns[0][0] < 256:
                 more, other = columns.pop(0)
                 top += more
                 column = np.add(column, other, out=self._bytes)
-            np.add(total, column, out=total)
+            if is_set:
+                np.add(total, column, out=total)
+            else:
+                np.copyto(total, column)  # instead of filling with 0 first
+            is_set = True
 
-    def _add_best_way(self, ways: _Known, total: NDArray[Any], highest: NDArray[Any], earned: NDArray[Any]) -> None:
-        for way in ways:
-            numbers, weight = way
+    def _add_way(self, numbers: tuple[int, ...], weight: float, row: NDArray[Any]) -> None:
+        """Add the weighed impacts of a way's terms to a row."""
+        for number in numbers:
+            column = self.shelf.column(number)
+            if column is None:
+                records, impacts = self.shelf.postings(number)
+                np.add.at(row, records.astype(np.intp), weighed(impacts, weight, row.dtype))  # quicker than as int32
+            else:
+                row += weighed(column, weight, row.dtype)
+
+    def _add_best_way(self, thing: Thing, total: NDArray[Any]) -> None:
+        if all(self.shelf.column(number) is None for numbers, _ in thing.ways for number in numbers):
+            self._add_best_list(thing, total)
+        else:
+            self._add_best_column(thing, total)
+
+    def _add_best_list(self, thing: Thing, total: NDArray[Any]) -> None:
+        """Touch only the records that have one of the terms."""
+        _, highest, earned = self._rows
+        touched: list[NDArray[np.int32]] = []
+        for numbers, weight in thing.ways:
+            self._add_way(numbers, weight, earned)
+            lists = [self.shelf.postings(number)[0] for number in numbers]
+            for records in lists:
+                highest[records] = np.maximum(highest[records], earned[records])
+            for records in lists:
+                earned[records] = 0
+            touched += lists
+        for records in touched:
+            total[records] += highest[records]
+            highest[records] = 0
+
+    def _add_best_column(self, thing: Thing, total: NDArray[Any]) -> None:
+        _, highest, earned = self._rows
+        for numbers, weight in thing.ways:
             if len(numbers) == 1 and self.shelf.column(numbers[0]) is None:
                 records, impacts = self.shelf.postings(numbers[0])
-                np.maximum.at(highest, records, _weighed(impacts, weight, highest.dtype))
+                np.maximum.at(highest, records, weighed(impacts, weight, highest.dtype))
             else:
-                self._add_way(way, earned, None)
+                self._add_way(numbers, weight, earned)
                 np.maximum(highest, earned, out=highest)
                 earned.fill(0)
         total += highest
@@ -139,50 +184,9 @@ class Scorer:
             total[self.shelf.postings(number)[0] if column is None else np.flatnonzero(column)] = 0
 
 
-_Known = list[tuple[tuple[int, ...], float]]
-"""The ways of one wanted thing as numbers of terms, with their weight divided among the terms of the way."""
+def _with_scores(scores: NDArray[Any], places: list[int]) -> list[tuple[int, float]]:
+    return [(place, float(scores[place])) for place in places]
 
 
-def best(scores: NDArray[Any], limit: int) -> list[int]:
-    """Return the places of the `limit` highest scores above 0, highest first, ties by place."""
-    if len(scores) <= BLOCK * max(limit, BLOCK):
-        return _sorted_places(scores, np.flatnonzero(scores))[:limit]
-    # At least `limit` records reach the limit-th largest of the blocks' maxima, and fewer than `limit` blocks pass it.
-    blocks = scores.reshape(BLOCK, -1)
-    maxima = blocks.max(axis=0)
-    bound = int(np.partition(maxima, -limit)[-limit])
-    passing = np.flatnonzero(maxima > bound)
-    rows, columns = np.nonzero(blocks[:, passing] > bound)
-    places = _sorted_places(scores, rows * blocks.shape[1] + passing[columns])[:limit]
-    return places + (_first_equal(scores, bound, limit - len(places)) if bound else [])
-
-
-def smooth(scores: NDArray[Any], near: NDArray[np.int32], near_share: NDArray[np.float32], share: float) -> Any:
-    """Return float32 scores of which `share` comes from the nearest records; scaled so that the greatest stays.
-
-    Source: neighbour smoothing of the search prototype.
-    """
-    own = scores[: len(near)].astype(np.float32)
-    lent = (own[near] * near_share).sum(axis=1)
-    top, lent_top = float(own.max(initial=0)), float(lent.max(initial=0))
-    return (1 - share) * own + share * lent * (top / lent_top) if lent_top else own
-
-
-def _sorted_places(scores: NDArray[Any], places: NDArray[np.intp]) -> list[int]:
-    order = np.lexsort((places, -scores[places].astype(np.float64)))
-    return [int(place) for place in places[order]]
-
-
-def _first_equal(scores: NDArray[Any], value: int, count: int) -> list[int]:
-    """Return the first `count` places that hold `value`; looked for stride by stride, since ties are often many."""
-    found: list[int] = []
-    for start in range(0, len(scores), _STRIDE):
-        if len(found) >= count:
-            break
-        equal = np.flatnonzero(scores[start : start + _STRIDE] == value)[: count - len(found)]
-        found += [start + int(place) for place in equal]
-    return found
-
-
-def _weighed(impacts: NDArray[Any], weight: float, kind: Any) -> NDArray[Any]:
-    return impacts.astype(kind, copy=False) if weight == 1 else (impacts * np.float32(weight)).astype(kind)
+def _kind_for(things: Iterable[Thing]) -> Any:
+    return np.uint16 if sum(thing.most for thing in things) <= 65_535 else np.uint32

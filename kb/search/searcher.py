@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import threading
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
@@ -13,9 +14,9 @@ from kb.search.fields import entry_fields, finding_fields, finding_parts
 from kb.search.filters import Filters
 from kb.search.hits import Answer, Hit
 from kb.search.likeness import question_of
+from kb.search.pick import best, only, smooth
 from kb.search.question import Question, read_question
 from kb.search.respell import respell
-from kb.search.score import best, smooth
 from kb.search.stock import Stock, Watch, places_of
 from kb.store import Store
 
@@ -23,7 +24,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from kb.search.delta import Delta
+    from kb.search.score import Scorer
     from kb.search.shelf import Shelf
+
+_Answered = TypeVar("_Answered")
 
 EVERYTHING = Filters()
 
@@ -42,33 +46,53 @@ class Searcher:
         self._lock = threading.Lock()
 
     def ask(self, text: str, *, limit: int = 10, filters: Filters = EVERYTHING) -> Answer:
-        """Return the best `limit` hits for a question in the asker's own words; none when nothing of it is known."""
+        """Return the best `limit` hits for a question in the asker's own words; none when nothing of it is known.
+
+        Raises:
+            NotFound: the filters name a system, nature or airframe there is not.
+        """
+        filters.check(self._store)
         with self._lock:
-            self._stock.catch_up()
-            question = self._read(text)
-            hits = self._hits(question, limit, filters)
-            unknown = self._unknown(question)
-        return Answer(tuple(hits), question.read_as, unknown)
+            return self._surely(lambda: self._answer(self._read(text), limit, filters))
 
     def like(self, record: Entry | Finding, *, limit: int = 10, filters: Filters = EVERYTHING) -> Answer:
-        """Return what is most like an entry or a finding, itself left out."""
+        """Return what is most like an entry or a finding, itself left out.
+
+        Raises:
+            NotFound: the filters name a system, nature or airframe there is not.
+        """
+        filters.check(self._store)
         fields = entry_fields(record) if isinstance(record, Entry) else finding_fields(record)
+
+        def like() -> Answer:
+            hits = self._hits(question_of(fields, self._stock.pages), limit + 1, filters)
+            return Answer(tuple([hit for hit in hits if hit.id != record.id][:limit]))
+
         with self._lock:
-            self._stock.catch_up()
-            question = question_of(fields, self._stock.pages)
-            hits = [hit for hit in self._hits(question, limit + 1, filters) if hit.id != record.id]
-        return Answer(tuple(hits[:limit]))
+            return self._surely(like)
 
     def read(self, text: str) -> Question:
         """Return how a question is read: what it asks for, and what was respelled."""
         with self._lock:
-            self._stock.catch_up()
-            return self._read(text)
+            return self._surely(lambda: self._read(text))
 
     def warm(self, watch: Watch = lambda said: None) -> None:
         """Open or build the index now, so that the first question need not wait; `watch` is told how far it is."""
         with self._lock:
             self._stock.catch_up(watch)
+
+    def _surely(self, answer: Callable[[], _Answered]) -> _Answered:
+        """Return the answer from what the store holds now; from a new index when the kept one turns out damaged."""
+        self._stock.catch_up()
+        try:
+            return answer()
+        except (IndexError, UnicodeDecodeError):  # places and words that an index of this store cannot hold
+            self._stock.forget()
+            self._stock.catch_up()
+            return answer()
+
+    def _answer(self, question: Question, limit: int, filters: Filters) -> Answer:
+        return Answer(tuple(self._hits(question, limit, filters)), question.read_as, self._unknown(question))
 
     def _read(self, text: str) -> Question:
         shelves = self._stock.shelves()
@@ -122,26 +146,32 @@ class Searcher:
             scores[places_of(shelf.keys, [ids.index(named)])] = most
         if filters.choose_pages:
             allowed = set(self._store.entries.chosen(**filters.choose_pages))
-            scores = _only(scores, [place for place, key in enumerate(shelf.keys) if ids[key] in allowed])
+            scores = only(scores, [place for place, key in enumerate(shelf.keys) if ids[key] in allowed])
         places = best(_padded(scores), limit)
-        entries = self._store.entries.some(ids[shelf.keys[place]] for place in places)
-        pairs = zip(entries, places, strict=True)
-        return [_entry_hit(entry, float(scores[place]) / most, question) for entry, place in pairs]
+        earned = {ids[shelf.keys[place]]: float(scores[place]) / most for place in places}
+        return [_entry_hit(entry, earned[entry.id], question) for entry in self._store.entries.some(earned)]
 
     def _finding_hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
         numbers = self._store.findings.chosen(**filters.choose_findings) if filters.choose_findings else None
-        scored: dict[int, float] = {}
+        hits: list[Hit] = []
         for scorer in self._stock.findings_scorers:
-            shelf = scorer.shelf
-            scores = scorer.score(question)
-            if shelf is self._stock.findings:
-                scores[self._stock.hidden] = 0
-            if numbers is not None:
-                scores = _only(scores, places_of(np.asarray(shelf.keys), numbers))
             most = scorer.ceiling(question, _unknown_word(self._stock.pages)) or 1.0
-            scored |= {int(shelf.keys[place]): float(scores[place]) / most for place in best(scores, limit)}
-        found = self._store.findings.numbered(scored)
-        return [_finding_hit(finding, scored[number], question) for number, finding in found.items()]
+            scored, found = self._best_findings(scorer, question, limit, numbers)
+            hits += [_finding_hit(finding, scored[number] / most, question) for number, finding in found.items()]
+        return hits
+
+    def _best_findings(
+        self, scorer: Scorer, question: Question, limit: int, numbers: list[int] | None
+    ) -> tuple[dict[int, float], dict[int, Finding]]:
+        """Return scores and findings by number. What was changed or withdrawn since it was indexed is hidden."""
+        keys = np.asarray(scorer.shelf.keys)
+        among = None if numbers is None else places_of(keys, numbers)
+        while True:
+            scored = {int(keys[place]): score for place, score in scorer.leaders(question, limit, among)}
+            found = self._store.findings.numbered(scored)
+            if len(found) == len(scored):
+                return scored, found
+            scorer.hide(places_of(keys, [number for number in scored if number not in found]))
 
 
 def _unknown_word(shelf: Shelf) -> float:
@@ -151,13 +181,6 @@ def _unknown_word(shelf: Shelf) -> float:
 def _met(question: Question, shelf: Shelf | Delta) -> set[str]:
     terms = {term for wanted in question.wanted for way in wanted.ways for term in way.terms}
     return {term for term in terms if shelf.find(term) >= 0}
-
-
-def _only(scores: NDArray[Any], places: Any) -> NDArray[Any]:
-    """Return the scores with all but those places set to 0."""
-    kept = np.zeros_like(scores)
-    kept[places] = scores[places]
-    return kept
 
 
 def _padded(scores: NDArray[Any]) -> NDArray[Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import time
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
@@ -23,7 +24,7 @@ from kb.search.lexicon import Lexicon
 from kb.search.score import Scorer
 from kb.search.settings import FINDINGS, FOLD_IN, PAGES, Settings
 from kb.search.shelf import Shelf
-from kb.store import Store
+from kb.store import Store, index_folder
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -39,17 +40,17 @@ class Stock:
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self._folder = store.path.with_name(f"{store.path.name}.index")
+        self._folder = index_folder(store.path)
         self._stamp = ""
+        self._folded = 0
         self._read_to = 0
+        self._mark = ""
         self.ids: list[str] = []
         self.pages: Shelf
         self.pages_scorer: Scorer
         self.lexicon: Lexicon
         self.findings: Shelf | None = None
         self.findings_scorers: list[Scorer] = []
-        self.hidden: NDArray[np.intp] = np.empty(0, dtype=np.intp)
-        """Places of the findings' shelf that a newer revision has replaced."""
         self.delta: Delta
 
     def shelves(self) -> list[Shelf | Delta]:
@@ -65,35 +66,49 @@ class Stock:
             self.pages_scorer = Scorer(self.pages)
             self.lexicon = Lexicon.from_bytes(self.pages.lexicon)
             self.ids = self._store.entries.ids()
+            self._open_findings(watch)
             self._stamp = stamp
+        elif self._store.findings.mark_at(self._read_to) != self._mark:
+            self._open_findings(watch)  # another store, or an older copy of this one, stands in its place
+        if self._store.findings.last_number() - self._folded > 2 * FOLD_IN:
             self._open_findings(watch)
+        self._read_newer()
+
+    def forget(self) -> None:
+        """Throw away what is kept; the next call of `catch_up` builds it anew."""
+        shutil.rmtree(self._folder, ignore_errors=True)
+        self._stamp = ""
+
+    def _read_newer(self) -> None:
         last = self._store.findings.last_number()
-        if last < self._read_to or last - self._read_to + self.delta.size > 2 * FOLD_IN:
-            self._open_findings(watch)
-        if last > self._read_to:
-            for row in self._store.findings.since(self._read_to):
-                self.delta.add(finding_fields(row.finding), row.number)
-            self._read_to = last
-            self._hide_replaced()
+        if last == self._read_to:
+            return
+        for row in self._store.findings.since(self._read_to):
+            self.delta.add(finding_fields(row.finding), row.number)
+            last = max(last, row.number)
+        self._read_to, self._mark = last, self._store.findings.mark_at(last)
+        self._hide_replaced()
 
     def _open_findings(self, watch: Watch) -> None:
         last = self._store.findings.last_number()
         folded = last - last % FOLD_IN
-        self.findings, self._read_to = None, folded
+        mark = self._store.findings.mark_at(folded)
+        self.findings = None
         if folded:
-            stamp = f"{self._store.identity()}-{folded}"
+            # No revision ever changes, so the last one vouches for all before it.
             read = lambda: self._read_findings(folded)  # noqa: E731  # as short as its name
-            self.findings = self._kept("findings", stamp, FINDING_WEIGHTS, FINDINGS, read, watch)
+            self.findings = self._kept("findings", mark, FINDING_WEIGHTS, FINDINGS, read, watch)
         means = self.findings.means if self.findings else FINDING_MEANS
         base = self.findings or self.pages
         self.delta = Delta(FINDING_WEIGHTS, means, FINDINGS, lambda term: base.idf(base.find(term)))
         self.findings_scorers = [Scorer(shelf) for shelf in (self.findings, self.delta) if shelf is not None]
+        self._folded, self._read_to, self._mark = folded, folded, mark
         self._hide_replaced()
 
     def _hide_replaced(self) -> None:
         if self.findings is not None:
-            numbers = self._store.findings.replaced(up_to=int(self.findings.keys[-1]))
-            self.hidden = places_of(self.findings.keys, numbers)
+            numbers = self._store.findings.replaced(up_to=self._folded)
+            self.findings_scorers[0].hide(places_of(self.findings.keys, numbers))
 
     def _kept(
         self,

@@ -25,9 +25,10 @@ from kb.search.filters import Filters
 from kb.search.keep import read_shelf, write_shelf
 from kb.search.lexicon import Lexicon
 from kb.search.misspelt import far_commoner
+from kb.search.pick import best
 from kb.search.question import read_question
 from kb.search.respell import respell
-from kb.search.score import Scorer, best
+from kb.search.score import Scorer
 from kb.search.settings import FINDINGS, PAGES, Settings
 from kb.search.shelf import Shelf
 from kb.text import analyze
