@@ -18,8 +18,9 @@ from ir_measures import AP, RR, P, nDCG
 
 from kb.search.build import build
 from kb.search.lexicon import Lexicon
+from kb.search.pick import best, smooth
 from kb.search.question import read_question
-from kb.search.score import Scorer, best, smooth
+from kb.search.score import Scorer
 from kb.search.settings import COLLECTION, PAGES, Settings
 from kb.search.shelf import Shelf
 from tests.bench.others import ENGINES, Ask, Parts

@@ -1,8 +1,8 @@
 """Speed and size at scale, each engine in a process of its own, all in one run: `python -m tests.bench.scale [SIZE…]`.
 
 Sizes default to 10,000, 100,000 and 1,000,000 records. Times in milliseconds at p50/p95; peak memory is that of the
-process that builds, private memory that of one that only opens and asks. A machine shared with others makes every
-figure larger; compare within one run.
+process that builds, own memory (which no file is behind) that of one that only opens and asks. A machine shared with
+others makes every figure larger; compare within one run.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+from tests.bench.memory import own_mb
 from tests.bench.records import need, questions, records
 
 SIZES = (10_000, 100_000, 1_000_000)
@@ -80,9 +81,9 @@ def build(engine: str, size: int, folder: Path) -> dict[str, float]:
 
 
 def ask(engine: str, size: int, folder: Path) -> dict[str, float]:
-    """Ask an index opened from `folder`; return p50 and p95 in ms by length, and private memory in MB."""
+    """Ask an index opened from `folder`; return p50 and p95 in ms by length, and its own memory in MB."""
     asked = {length: questions(ROUNDS.get(engine, 200), length) for length in LENGTHS}
-    before = _private()
+    before = own_mb()
     answer = _opened(engine, folder)
     figures: dict[str, float] = {}
     for length, texts in asked.items():
@@ -91,7 +92,7 @@ def ask(engine: str, size: int, folder: Path) -> dict[str, float]:
         times = sorted(_seconds(answer, text) for text in texts)
         figures[f"p50-{length}"] = times[len(times) // 2] * 1000
         figures[f"p95-{length}"] = times[len(times) * 95 // 100] * 1000
-    return figures | {"own": _private() - before}
+    return figures | {"own": own_mb() - before}
 
 
 def _opened(engine: str, folder: Path) -> Callable[[str], Any]:
@@ -99,14 +100,14 @@ def _opened(engine: str, folder: Path) -> Callable[[str], Any]:
         from kb.search.keep import read_shelf
         from kb.search.lexicon import Lexicon
         from kb.search.question import read_question
-        from kb.search.score import Scorer, best
+        from kb.search.score import Scorer
         from kb.search.settings import FINDINGS
 
         scorer, no_words = Scorer(read_shelf(folder / "shelf", FINDINGS, stamp="bench")), Lexicon.of_words([])
 
-        def ours(text: str) -> list[int]:
+        def ours(text: str) -> Any:
             question = read_question(text, no_words, is_known=lambda word, term: True, respell=lambda word: [])
-            return best(scorer.score(question), 10)
+            return scorer.leaders(question, 10)
 
         return ours
     if engine == "bm25s":
@@ -133,12 +134,6 @@ def _seconds(answer: Callable[[str], Any], text: str) -> float:
     start = time.perf_counter()
     answer(text)
     return time.perf_counter() - start
-
-
-def _private() -> float:
-    """Return this process's own memory in MB: pages it has written, which no file backs."""
-    lines = Path("/proc/self/smaps_rollup").read_text(encoding="ascii").splitlines()
-    return next(int(line.split()[1]) for line in lines if line.startswith("Private_Dirty")) / 1024
 
 
 def _disk(folder: Path) -> float:

@@ -1,6 +1,7 @@
 """All search benches, one after another: `python -m tests.bench.search [SIZE...]`.
 
-Own questions, Cranfield against other engines, misspellings, speed and size at scale (sizes as for tests.bench.scale).
+Own questions, Cranfield against other engines, misspellings, speed and size at scale (sizes as for tests.bench.scale),
+and a shop with a million findings.
 """
 
 from __future__ import annotations
@@ -8,7 +9,7 @@ from __future__ import annotations
 import subprocess
 import sys
 
-PARTS = ("questions", "cranfield", "typos", "scale")
+PARTS = ("questions", "cranfield", "typos", "scale", "shop")
 
 
 def main(sizes: list[str]) -> None:

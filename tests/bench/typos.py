@@ -17,6 +17,7 @@ from kb.desk import Desk
 from kb.text import terms_of
 from tests.bench.questions import Asked, asker, load, places, quality
 from tests.bench.records import need, one_edit
+from tests.bench.shop import fill
 
 
 def main() -> None:
@@ -33,7 +34,7 @@ def main() -> None:
         changed, words = _changed(desk, questions)
         _say(f"words of clean questions changed, pages alone {changed / words:.2%} of {words}")
         shop = Desk.open(Path(folder) / "shop.db")
-        _fill(shop)
+        fill(shop.store.path, _shop_records())
         _say(f"mined typos put right, with 6,000 records     {_put_right(shop, mined):.1%} of {len(mined)}")
         changed, words = _changed(shop, questions)
         _say(f"words of clean questions changed, with them   {changed / words:.2%} of {words}")
@@ -78,10 +79,9 @@ def _changed(desk: Desk, questions: list[Asked]) -> tuple[int, int]:
     return len(set(respelled)), words
 
 
-def _fill(desk: Desk) -> None:
+def _shop_records() -> list[tuple[str, str]]:
     with (need("maintnet_aviation") / "problem_action.csv").open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            desk.findings.add(row["problem"] or "-", airframe="fleet", action=row["action"])
+        return [(row["problem"] or "-", row["action"]) for row in csv.DictReader(file)]
 
 
 def _say(line: str) -> None:
