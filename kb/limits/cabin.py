@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, at_most, between, needed, with_notes, worst
+from kb.limits.ruling import at_least, at_most, between, needed, not_covered, worst
 from kb.limits.units import say
 from kb.model import Source
 
 _LACE = Source(
-    "AC 43.13-1B", "3-40a", "Stop-drill No. 30; No. 40 holes 1/2 in from the crack and 1/2 in apart.", "read"
+    "AC 43.13-1B",
+    "3-40, 3-40a",
+    "Unpressurised only: ends stop-drilled No. 30 (1/8 in); No. 40 holes 1/2 in from the crack, about 1/2 in apart.",
+    "read",
 )
-_NUT = Source("AC 43.13-1B", "3-27b", "Bolts firm, then backed off one full turn.", "read")
+_NUT = Source(
+    "AC 43.13-1B", "3-27b", "Nuts to a firm fit, then back one full turn: snug, still turned with the fingers.", "read"
+)
 _HOLE = Source("type club adviser", "windows", "Hole 50 to 100 % over the screw, by shop rule.", "secondary")
 
 _MARK = Source("14 CFR", "45.29(c)-(e)", "Width 2/3, stroke 1/6 of the height; gap 1/4 of the width.", "read")
@@ -25,13 +30,20 @@ def _lacing(crack: float, spacing: float, from_crack: float, in_view: str) -> Ru
     holes = f"about {2 * (int(crack / 0.5 + 1e-9) + 1)} holes for this crack, both sides together"
     return worst(
         at_most("distance between holes", spacing, 0.5, "in", source=_LACE, notes=(holes,)),
-        at_most("holes from the crack", from_crack, 0.5, "in", source=_LACE),
+        _from_the_crack(from_crack),
     )
 
 
+def _from_the_crack(distance: float) -> Ruling:
+    if compare(distance, 0.5) < 0:
+        return not_covered("the holes are described 1/2 in from the crack, not nearer", _LACE)
+    return at_most("holes from the crack", distance, 0.5, "in", source=_LACE)
+
+
 def _back_off(turns: float) -> Ruling:
-    ruling = at_least("backed off after firm", turns, 1.0, "turn", source=_NUT, scale=(0.0, 2.0))
-    return with_notes(ruling, "more than the one turn printed") if compare(turns, 1) > 0 else ruling
+    if compare(turns, 1) > 0:
+        return not_covered("more than the one full turn printed: the panel may be loose", _NUT)
+    return at_least("backed off after firm", turns, 1.0, "turn", source=_NUT, scale=(0.0, 2.0))
 
 
 def _screw_hole(screw: float, hole: float | None) -> Ruling:
@@ -81,7 +93,11 @@ LIMITS = (
         sources=(_LACE,),
         basis=_BASIS,
         assumes=("A minor crack, ends stop-drilled 1/8 in, laced with brass wire, sealed.",),
-        does_not_cover=("Cracks that take strength.", "Polycarbonate."),
+        does_not_cover=(
+            "Pressurised aircraft: replace, or repair by the maker's data.",
+            "Cracks that take strength.",
+            "Polycarbonate.",
+        ),
         caution=_PLASTIC,
         examples=(
             Example(
@@ -98,7 +114,7 @@ LIMITS = (
         inputs=(Input("turns", "Turns backed off after firm", "turn", 0, 10),),
         sources=(_NUT,),
         basis=_BASIS,
-        assumes=("Bolts through acrylic, original spacers and washers.",),
+        assumes=("Bolts through acrylic, the original number of bolts, spacers and washers.",),
         does_not_cover=("Screws with stop collars.",),
         caution=_PLASTIC,
         examples=(

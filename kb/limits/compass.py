@@ -9,8 +9,8 @@ from kb.model import Source
 
 _AC = "AC 43.13-1B"
 
-_COMPASS = Source("14 CFR", "23.1327", "Deviation at most 10 degrees in level flight on any heading.", "secondary")
-_CARD = Source("14 CFR", "23.1547", "Card readings in steps of at most 30 degrees.", "read")
+_COMPASS = Source("14 CFR", "23.1327(a)(2)", "Deviation at most 10 degrees in level flight on any heading.", "read")
+_CARD = Source("14 CFR", "23.1547(d)", "Card readings as magnetic headings in steps of at most 30 degrees.", "read")
 _SWING = Source(_AC, "12-37b", "Swing at least 100 yards from metal objects.", "read")
 
 
@@ -46,7 +46,7 @@ LIMITS = (
         does_not_cover=("Remote compasses.",),
         caution="Propeller turning: nobody walks ahead of the wing; brass tools, no steel in the pockets.",
         examples=(
-            Example({"deviation": "10", "basis": "part-23"}, "at", "computed from 14 CFR 23.1327", 10),
+            Example({"deviation": "10", "basis": "part-23"}, "at", "14 CFR 23.1327(a)(2)", 10),
             Example({"deviation": "12", "electrical": "yes", "basis": "part-23"}, "not-covered", "computed"),
         ),
         rule=_compass,

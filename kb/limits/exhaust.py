@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from kb.limits.basis import MAKER_FIRST
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_most
+from kb.limits.ruling import at_most, not_covered
 from kb.model import Source
 
 _MONOXIDE = Source(
-    "FAA letter, after 14 CFR 29.831(c)", "carbon monoxide", "Not over 1 part in 20,000, which is 50 ppm.", "secondary"
+    "14 CFR", "23.831(a)", "Carbon monoxide not over one part in 20,000 parts of air, which is 50 ppm.", "read"
 )
 _MUFFLER = Source("SAIB CE-10-33R1", "muffler hours", "Replacement near 1,000 h is advised.", "secondary")
 _BUBBLE = Source("FAA-H-8083-32B", "page 3-23", "About 2 psi inside under water; bubbles are leaks.", "read")
@@ -25,6 +25,8 @@ def _muffler(hours: float) -> Ruling:
 
 
 def _bubble(pressure: float) -> Ruling:
+    if compare(pressure, 2.0) < 0:
+        return not_covered("the test is described at about 2 psi; with less a leak may not show", _BUBBLE)
     return at_most("test pressure", pressure, 2.0, "psi", source=_BUBBLE, notes=("about 2 psi is printed",))
 
 
@@ -35,7 +37,7 @@ LIMITS = (
         system="exhaust",
         inputs=(Input("reading", "Parts per million", "", 0, 100_000),),
         sources=(_MONOXIDE,),
-        basis="A design figure; it does not depend on the certification basis here.",
+        basis="A design figure of part 23 (wording before 2017), used here for every cabin, whatever its basis.",
         assumes=("A fresh electrochemical detector, read in flight and on the ground, heat on and off.",),
         does_not_cover=("How long a person was in it.", "Card detectors past their date."),
         caution="Headache or drowsiness: land or shut down first, measure later.",

@@ -12,11 +12,13 @@ SWAGED: dict[str, tuple[float, float]] = {
     "3": (0.2465, 0.340), "4": (0.315, 0.460), "5": (0.3815, 0.500), "6": (0.447, 0.530), "8": (0.606, 1.020),
     "10": (0.735, 1.020), "12": (0.853, 1.020), "16": (1.144, 1.160), "20": (1.30, 1.160), "24": (1.597, 1.160),
 }  # fmt: skip
-"""Army TM 1-1500-204-23 series table 4-39, tube fittings after swaging, hydraulic tube repair only [read]."""
+"""TM 1-1500-204-23-2 table 4-39, page 4-98: A and B dimensions after swaging, hydraulic tube repair only [read]."""
 
 _FLARE = Source("FAA-H-8083-30", "p. 7-5", "Aircraft tools flare 35 to 37 degrees; never the automotive 45.", "read")
 _PROOF = Source("NAVEDTRA 14018", "p. 6", "Twice operating pressure over 50 psi, else at least 100 psi.", "read")
-_SWAGED = Source("Army TM 1-1500-204-23 series", "table 4-39", "Diameter and length after swaging.", "read")
+_SWAGED = Source(
+    "TM 1-1500-204-23-2", "table 4-39, page 4-98", "Greatest diameter and least length after swaging.", "read"
+)
 
 _OPEN = "Pressure off, fuel drained and caught, battery off, no flame: a line is opened only then. Cap both ends."
 _OXYGEN = "No grease or oil near oxygen lines: it can ignite."
@@ -98,7 +100,7 @@ LIMITS = (
         examples=(
             Example(
                 {"dash": "6", "diameter": "0.447", "length": "0.530", "line": "hydraulic"},
-                "at", "Army TM table 4-39", 0.447,
+                "at", "TM 1-1500-204-23-2 table 4-39", 0.447,
             ),
             Example({"dash": "6", "diameter": "0.44", "length": "0.6", "line": "other"}, "not-covered", "computed"),
         ),

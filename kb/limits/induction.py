@@ -22,15 +22,26 @@ HEAT_RISE = {
 
 _HEAT = Source("14 CFR", "23.1093(a)", "Heat rise in air of 30 °F at 75 % of maximum continuous power.", "read")
 _FLUID = Source("14 CFR", "23.1095", "De-icing fluid at least 2.5 times the root of the power, lb/h.", "read")
-_FILTER = Source("AD 84-26-02", "compliance", "Paper filters out by 500 h; unknown time, within 100 h.", "read")
-_IDLE = Source("FAA-H-8083-32B", "page 2-30", "Slow pull to cut-off: rise of 10 to 50 rpm by installation.", "read")
+_FILTER = Source(
+    "AD 84-26-02", "(a), (b)", "Paper filters out by 500 h in service; hours unknown, within 100 h.", "read"
+)
+_IDLE = Source(
+    "FAA-H-8083-32B", "page 2-30", "Slow pull to cut-off: rise of 10 to 50 rpm by installation.", "secondary"
+)
+_INJECTION = Source("FAA-H-8083-32B", "page 2-30", "One family of fuel injection: rise of 25 to 50 rpm.", "read")
 _DROP = Source(
     "FAA-H-8083-32B", "page 4-31", "Drop generally 25 to 75 rpm, even between both; the type's limits rule.", "read"
 )
 _SHIELD = Source(
-    "TM 1-1500-204-23-1", "ignition leads", "More than 3 broken shield strands in 1 inch: replace.", "read"
+    "TM 1-1500-204-23-1",
+    "ignition harness, note at figure 7-18",
+    "More than 3 wire strands broken in 1 inch, or insulation damaged: replace the lead.",
+    "read",
 )
-_POINTS = Source("FAA-H-8083-32B", "page 4-39", "Never spread breaker points over 1/16 in.", "read")
+_POINTS = Source("FAA-H-8083-32B", "page 4-39", "Never spread breaker points over 1/16 in.", "secondary")
+_NEEDED = Source(
+    "AC 43.13-1B", "8-19, caution", "Points no further open than absolutely necessary: the spring weakens.", "read"
+)
 
 _RUNNING = "Engine running: chocks, brakes, somebody at the controls, nobody near the propeller."
 _HOT_MAGNETO = "Treat the propeller as live: a grounding lead may be broken."
@@ -55,7 +66,11 @@ def _paper_filter(hours: float, known: str) -> Ruling:
 
 def _idle_rise(rise: float) -> Ruling:
     ruling = between("rise at cut-off", rise, 10.0, 50.0, "rpm", source=_IDLE, scale=(0.0, 100.0))
-    return with_notes(ruling, "less is too lean, more too rich; the figure of the installation rules")
+    return with_notes(
+        ruling,
+        "less is too lean, more too rich; the figure of the installation rules",
+        f"one family of fuel injection wants 25 to 50 rpm ({_INJECTION.document} {_INJECTION.where})",
+    )
 
 
 def _magneto_drop(left: float, right: float, type_drop: float | None, type_difference: float | None) -> Ruling:
@@ -75,7 +90,8 @@ def _shield(broken: float) -> Ruling:
 
 
 def _points(spread: float) -> Ruling:
-    return at_most("spread of the points", spread, 0.0625, "in", source=_POINTS)
+    ruling = at_most("spread of the points", spread, 0.0625, "in", source=_POINTS)
+    return with_notes(ruling, "within it too, no further than the look needs (AC 43.13-1B 8-19)")
 
 
 LIMITS = (
@@ -133,8 +149,11 @@ LIMITS = (
         ),
         sources=(_FILTER,),
         basis="Does not depend on the certification basis; the hours of a directive.",
-        assumes=("A paper filter in a small aircraft named by the directive.",),
-        does_not_cover=("Foam and fabric filters.", "A filter that is torn or loose now."),
+        assumes=("A paper induction filter in a small aircraft: the directive names them all.",),
+        does_not_cover=(
+            "Foam and fabric filters.",
+            "The look at each 100 h and annual inspection: a torn, loose or dirty filter goes at any hours.",
+        ),
         caution="Look for pieces already gone into the engine.",
         examples=(
             Example({"hours": "499"}, "within", "computed from AD 84-26-02", 500),
@@ -147,7 +166,7 @@ LIMITS = (
         title="Rise of speed at idle cut-off",
         system="induction",
         inputs=(Input("rise", "Rise before the engine dies", "rpm", 0, 1000),),
-        sources=(_IDLE,),
+        sources=(_IDLE, _INJECTION),
         basis=MAKER_FIRST,
         assumes=("A slow pull to cut-off at idle, engine hot.",),
         does_not_cover=("Engines without a mixture cut-off.",),
@@ -203,7 +222,7 @@ LIMITS = (
         title="Spreading breaker points to look at them",
         system="ignition",
         inputs=(Input("spread", "How far they are opened by hand", "in", 0, 1),),
-        sources=(_POINTS,),
+        sources=(_POINTS, _NEEDED),
         basis=MAKER_FIRST,
         assumes=("Opened by hand, not by the cam.",),
         does_not_cover=("The working gap: the magneto maker's figure.",),

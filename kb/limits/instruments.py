@@ -13,10 +13,17 @@ _AC = "AC 43.13-1B"
 _PITOT = Source(_AC, "12-59", "From 150 kt the pitot system may lose 10 kt in 1 minute.", "read")
 _STATIC = Source("14 CFR", "23.1325(b)(2)(i)", "1 inHg or 1,000 ft; not over 100 ft lost in 1 minute.", "read")
 _CABIN = Source("14 CFR", "23.1325(b)(2)(ii)", "Pressurised: the greater of 2 % of that altitude or 100 ft.", "read")
-_SPEED = Source("14 CFR", "23.1323(b)", "System error at most 3 % or 5 kt, the greater.", "read")
+_SPEED = Source("14 CFR", "23.1323(b)", "System error at most 3 % of calibrated airspeed or 5 kt, the greater.", "read")
 _FILTER = Source("shop article on vacuum systems", "central filter", "500 h or yearly, whichever first.", "secondary")
-_FUSES = Source("14 CFR", "91.205(c)", "Spare fuses: one full set, or three of each kind.", "read")
-_HARNESS = Source("14 CFR", "91.205(b)(14); 23.2", "Front after 18 July 1978, all after 12 December 1986.", "read")
+_FUSES = Source(
+    "14 CFR", "91.205(c)(6)", "Night: one spare set of fuses, or three of each kind, in reach of the pilot.", "read"
+)
+_HARNESS = Source(
+    "14 CFR",
+    "91.205(b)(14), (16); 23.2(a)",
+    "Made after 18 July 1978: front seats; after 12 December 1986: all seats.",
+    "read",
+)
 _CASE = Source(
     "14 CFR 43", "appendix E, tables I to IV", "Altimeter tolerances; the tables were not readable.", "memory"
 )
@@ -134,12 +141,12 @@ LIMITS = (
         system="instruments",
         inputs=(
             Input("speed", "Calibrated airspeed", "kt", 20, 500),
-            Input("error", "Error of the system, without the instrument", "kt", -200, 200),
+            Input("error", "Error of the system, position error in, instrument error out", "kt", -200, 200),
             BASIS_INPUT,
         ),
         sources=(_SPEED,),
         basis=PART_23,
-        assumes=("From 1.3 VS1 to the never-exceed speed clean, to flap speed with flaps.",),
+        assumes=("From 1.3 VS1 to VNE (or VMO/MMO) with flaps up, from 1.3 VS1 to VFE with flaps down.",),
         does_not_cover=("The error of the instrument itself.",),
         caution="A flight test: a second pilot looks out.",
         examples=(
@@ -178,7 +185,7 @@ LIMITS = (
         does_not_cover=("Aircraft with breakers only.",),
         caution="A fuse that blows twice is a fault, not a fuse.",
         examples=(
-            Example({"carried": "3", "fitted": "5"}, "within", "14 CFR 91.205(c)"),
+            Example({"carried": "3", "fitted": "5"}, "within", "14 CFR 91.205(c)(6)"),
             Example({"carried": "2", "fitted": "5"}, "beyond", "computed"),
         ),
         rule=_spare_fuses,
@@ -205,8 +212,8 @@ LIMITS = (
         system="cabin",
         inputs=(Input("built", "Year of manufacture", "", 1903, 2100, whole=True),),
         sources=(_HARNESS,),
-        basis="Part 23.2 for all seats; the front seats by an operating rule.",
-        assumes=("Normal, utility or acrobatic, nine seats or fewer.",),
+        basis="Whatever the certification basis (14 CFR 23.2(a)); an operating rule as well.",
+        assumes=("Normal, utility or acrobatic, nine passenger seats or fewer; made means complete and inspected.",),
         does_not_cover=("Whether the attachment carries the load.",),
         caution="Fit no harness to a tube that was not made to carry it.",
         examples=(

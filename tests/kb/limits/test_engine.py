@@ -65,7 +65,7 @@ def test_more_pressure_never_worsens_the_verdict(first: float, second: float) ->
 
 @pytest.mark.parametrize(("capacity", "space"), [(3, 0.5), (5, 0.5), (8, 0.8)])
 def test_oil_tank_expansion(capacity: float, space: float) -> None:
-    """14 CFR 23.1013(b), computed: 3 and 5 gal take 0.5, 8 gal takes 0.8."""
+    """14 CFR 23.1013(b)(1), computed: 3 and 5 gal take 0.5, 8 gal takes 0.8."""
     assert required("oil-tank-expansion", capacity=capacity, basis="part-23") == pytest.approx(space)
 
 
@@ -96,14 +96,34 @@ def test_storage_classes_at_their_borders(days: int, word: str) -> None:
 
 
 def test_eight_quarts_of_preservative_mix() -> None:
-    """1 part to 3: 2 qt of concentrate and 6 of oil (computed)."""
+    """FAA-H-8083-32B page 8-18, 1 part to 3: 2 qt of concentrate and 6 of oil (computed)."""
     result = ask("preservative-mix", total="8 qt")
     assert result.required == 2
     assert "6 qt of oil" in result.sentence
 
 
+@pytest.mark.parametrize(
+    ("concentrate", "expected"), [(1.9, "beyond"), (2, "at"), (2.1, "not-covered"), (8, "not-covered")]
+)
+def test_a_richer_preservative_mix_is_not_passed(concentrate: float, expected: str) -> None:
+    """One part to three is what is printed; neither leaner nor richer is within it."""
+    assert verdict("preservative-mix", total=8, concentrate=concentrate) == expected
+
+
+def test_the_storage_class_past_thirty_days_is_said_to_be_restated() -> None:
+    """The active class is read; the borders of the longer ones are marked as restated."""
+    assert [source.checked for source in ask("engine-storage", days=30, hot_run="yes").sources] == ["read"]
+    assert [source.checked for source in ask("engine-storage", days=60, hot_run="yes").sources] == ["secondary"]
+
+
+def test_the_first_oil_change_of_a_new_engine_is_not_judged() -> None:
+    """FAA-H-8083-32B page 6-17: new, overhauled or with a new cylinder, the first change is at 25 h."""
+    result = ask("oil-change", hours=1, months=1, filtration="full-flow-filter")
+    assert any("first change is at 25 h" in told for told in result.does_not_cover)
+
+
 def test_a_blister_with_fluid_is_rejected() -> None:
-    """Only air may be tested, at one and a half times working pressure."""
+    """FAA-H-8083-32B page 2-32: only air may be tested, at one and a half times working pressure."""
     assert verdict("blistered-hose-test", working=100, leaked="fluid", tested=1000) == "beyond"
     assert required("blistered-hose-test", working=100, leaked="air") == 150
 

@@ -247,7 +247,7 @@ def test_proof_doubles_from_just_above_50_psi() -> None:
 
 
 def test_swaged_fittings_are_as_printed() -> None:
-    """Army table 4-39: greatest diameter and least length by dash."""
+    """TM 1-1500-204-23-2 table 4-39, page 4-98: greatest diameter and least length by dash."""
     dashes = "3 4 5 6 8 10 12 16 20 24".split()
     widths = [0.2465, 0.315, 0.3815, 0.447, 0.606, 0.735, 0.853, 1.144, 1.30, 1.597]
     lengths = [0.340, 0.460, 0.500, 0.530, 1.020, 1.020, 1.020, 1.160, 1.160, 1.160]

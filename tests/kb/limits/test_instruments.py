@@ -72,7 +72,7 @@ def test_the_sign_of_the_error_does_not_matter(speed: float, error: float) -> No
 
 
 def test_compass_at_its_borders() -> None:
-    """Ten degrees, steps of thirty, a hundred yards; more than ten only from electrical load, and then not judged."""
+    """14 CFR 23.1327(a)(2) and (b), 23.1547(d), AC 12-37b: ten degrees (more only from electrical load), 30, 100 yd."""
     assert verdict("compass-deviation", deviation=10, basis="part-23") == "at"
     assert verdict("compass-deviation", deviation=10.1, basis="part-23") == "beyond"
     assert verdict("compass-deviation", deviation=25, electrical="yes", basis="part-23") == "not-covered"
@@ -93,7 +93,7 @@ def test_altimeter_tolerances_are_only_remembered() -> None:
     [(3, 20, "within"), (2, 2, "within"), (1, 1, "within"), (2, 3, "beyond"), (0, 1, "beyond")],
 )
 def test_spare_fuses(carried: int, fitted: int, expected: str) -> None:
-    """A full set or three of the kind."""
+    """14 CFR 91.205(c)(6): a full set or three of the kind."""
     assert verdict("spare-fuses", carried=carried, fitted=fitted) == expected
 
 
@@ -108,7 +108,7 @@ def test_spare_fuses(carried: int, fitted: int, expected: str) -> None:
     ],
 )
 def test_shoulder_harness_by_year(built: int, word: str) -> None:
-    """18 July 1978 for the front, 12 December 1986 for all; in those two years the day counts."""
+    """14 CFR 91.205(b)(14), (16): after 18 July 1978, after 12 December 1986; in those two years the day counts."""
     assert word in ask("shoulder-harness", built=built).sentence
     assert {verdict("shoulder-harness", built=year) for year in (1978, 1986)} == {"not-covered"}
 
@@ -160,6 +160,11 @@ def test_idle_rise(rise: float, expected: str) -> None:
     assert verdict("idle-mixture-rise", rise=rise) == expected
 
 
+def test_the_idle_rise_of_fuel_injection_is_told_beside_it() -> None:
+    """FAA-H-8083-32B page 2-30: 25 to 50 rpm for one family of fuel injection."""
+    assert any("25 to 50 rpm" in note for note in ask("idle-mixture-rise", rise=12).notes)
+
+
 def test_magneto_drop_is_judged_by_the_types_figures_only() -> None:
     """25 to 75 is typical and no limit; no drop at all is a warning whatever the verdict."""
     assert verdict("magneto-drop", left=60, right=70) == "not-covered"
@@ -170,7 +175,7 @@ def test_magneto_drop_is_judged_by_the_types_figures_only() -> None:
 
 
 def test_carbon_monoxide_is_one_in_twenty_thousand() -> None:
-    """50 ppm; a word of warning from 35."""
+    """14 CFR 23.831(a), 50 ppm; a word of warning from 35."""
     assert required("carbon-monoxide", reading=1) == 1_000_000 / 20_000
     assert verdict("carbon-monoxide", reading=50.1) == "beyond"
     assert any("35 ppm" in note for note in ask("carbon-monoxide", reading=35).notes)
@@ -178,11 +183,23 @@ def test_carbon_monoxide_is_one_in_twenty_thousand() -> None:
 
 
 def test_other_small_rules_of_engine_and_exhaust() -> None:
-    """Shield strands, point spread, muffler hours, bubble test."""
+    """Shield strands (more than 3 in an inch), point spread (1/16 in), muffler hours."""
     assert verdict("ignition-shield-strands", broken=4) == "beyond"
     assert verdict("breaker-point-spread", spread="3/32 in") == "beyond"
     assert verdict("muffler-hours", hours=999) == "within"
-    assert verdict("muffler-bubble-test", pressure="15 psi") == "beyond"
+
+
+def test_points_are_opened_no_further_than_the_look_needs() -> None:
+    """AC 43.13-1B 8-19, caution, beside the sixteenth of an inch of FAA-H-8083-32B page 4-39."""
+    result = ask("breaker-point-spread", spread="1/32 in")
+    assert result.verdict == "within"
+    assert any("no further than the look needs" in note for note in result.notes)
+
+
+@pytest.mark.parametrize(("pressure", "expected"), [(0.5, "not-covered"), (2, "at"), (15, "beyond")])
+def test_a_weak_bubble_test_proves_nothing(pressure: float, expected: str) -> None:
+    """FAA-H-8083-32B page 3-23: about 2 psi; less may not show the leak, more is not described."""
+    assert verdict("muffler-bubble-test", pressure=pressure) == expected
 
 
 def test_a_three_inch_crack_takes_fourteen_holes() -> None:
@@ -190,6 +207,21 @@ def test_a_three_inch_crack_takes_fourteen_holes() -> None:
     result = ask("window-crack-lacing", crack=3, spacing=0.5, from_crack=0.5, in_view="no")
     assert any("about 14 holes" in note for note in result.notes)
     assert verdict("window-crack-lacing", crack=1, spacing=0.1, from_crack=0.1, in_view="yes") == "beyond"
+
+
+@pytest.mark.parametrize(
+    ("spacing", "from_crack", "expected"),
+    [(0.4, 0.5, "at"), (0.5, 0.4, "not-covered"), (0.6, 0.4, "beyond"), (0.5, 0.6, "beyond")],
+)
+def test_lacing_holes_stand_half_an_inch_from_the_crack(spacing: float, from_crack: float, expected: str) -> None:
+    """AC 43.13-1B 3-40a: half an inch from the edge of the crack; nearer is not described."""
+    assert verdict("window-crack-lacing", crack=3, spacing=spacing, from_crack=from_crack, in_view="no") == expected
+
+
+@pytest.mark.parametrize(("turns", "expected"), [(0.5, "beyond"), (1, "at"), (2, "not-covered")])
+def test_window_nuts_are_backed_off_one_full_turn(turns: float, expected: str) -> None:
+    """AC 43.13-1B 3-27b: firm, then back one full turn, snug and still turned with the fingers."""
+    assert verdict("window-nut-back-off", turns=turns) == expected
 
 
 @pytest.mark.parametrize(("hole", "expected"), [("0.28", "beyond"), ("9/32", "at"), ("3/8", "at"), ("0.38", "beyond")])
