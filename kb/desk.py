@@ -12,6 +12,7 @@ from kb.model import Entry, Finding
 from kb.store import Store, default_store
 
 if TYPE_CHECKING:
+    from kb.airframes import Airframes
     from kb.counts import Counts
     from kb.drafts import Drafts
     from kb.findings import Findings
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from kb.library import Library
     from kb.limits.book import LimitBook
     from kb.narrowing import Narrowing
+    from kb.own_pages import OwnPages
+    from kb.photos import Photos
     from kb.search import Searcher
     from kb.twins import TwinCheck
 
@@ -112,6 +115,27 @@ class Desk:
         from kb.twins import TwinCheck
 
         return TwinCheck(self.search)
+
+    @cached_property
+    def photos(self) -> Photos:
+        """Add pictures to findings, and see them."""
+        from kb.photos import Photos
+
+        return Photos(self.store)
+
+    @cached_property
+    def airframes(self) -> Airframes:
+        """Say and read what is known of an aircraft."""
+        from kb.airframes import Airframes
+
+        return Airframes(self.store)
+
+    @cached_property
+    def own_pages(self) -> OwnPages:
+        """Write a page of the shop's own from a finding that no page covers."""
+        from kb.own_pages import OwnPages
+
+        return OwnPages(self.store, known_names)
 
     @cached_property
     def identify(self) -> KeyRing:

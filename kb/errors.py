@@ -57,6 +57,17 @@ class DataProblems(KbError, ValueError):
         super().__init__(f"{count} {noun} in the entry files, nothing was loaded:\n{lines}")
 
 
+class PhotosRefused(KbError, ValueError):
+    """Pictures that were not kept, nor any other of the same act; `problems` says what is wrong with each."""
+
+    exit_code = 3
+
+    def __init__(self, problems: Sequence[str], count: int) -> None:
+        self.problems = tuple(problems)
+        said = "; ".join(self.problems)
+        super().__init__(f"nothing was kept, {len(self.problems)} of {count} cannot be: {said}")
+
+
 class StoreUnavailable(KbError, OSError):
     """The store cannot be opened, read or written just now."""
 

@@ -67,6 +67,18 @@ class Findings:
         """Link a finding to more pages."""
         return self._change(name, "linked", who, lambda latest: {"entries": (*latest.entries, *entries)})
 
+    def show_photos(self, name: str, photos: Sequence[str], *, who: str | None = None) -> Finding:
+        """Let a finding show more photos, which the store keeps already; see kb.photos."""
+        return self._change(
+            name, "revised", who, lambda latest: {"photos": tuple(dict.fromkeys((*latest.photos, *photos)))}
+        )
+
+    def leave_out_photo(self, name: str, photo: str, *, who: str | None = None) -> Finding:
+        """Let a finding show a photo no more; the store keeps it, and so does the history."""
+        return self._change(
+            name, "revised", who, lambda latest: {"photos": tuple(one for one in latest.photos if one != photo)}
+        )
+
     def confirm(self, name: str, cause: str | None, *, who: str | None = None) -> Finding:
         """Confirm the cause, named `page/cause`, and link its page; None takes it back."""
         pages = [cause.partition("/")[0]] if cause else []

@@ -182,6 +182,12 @@ class Entry(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
         return self.withdrawn is not None
 
 
+class ShopEntry(Entry, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """A page that the shop wrote itself; no file may say so of a page, it is where the page was kept that does."""
+
+    origin: Literal["shop"]
+
+
 class System(Struct, frozen=True, forbid_unknown_fields=True):
     """One system of the aircraft with its chapters of the public JASC table."""
 
@@ -279,3 +285,13 @@ class Airframe(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     about: Words | None = None
     who: Short | None = None
     shop: Short | None = None
+
+
+class OwnPage(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """One step in the history of a page of the shop's own: the page whole; the one with the greatest id counts."""
+
+    id: Id
+    page: Kebab
+    made: Time
+    body: Entry
+    who: Short | None = None

@@ -7,9 +7,12 @@ from typing import Literal
 
 import msgspec
 
-from kb.model import URGENCY_WORDS, Entry, Finding
+from kb.model import URGENCY_WORDS, Entry, Finding, ShopEntry
 
 Tone = Literal["plain", "caution", "never", "link", "quiet"]
+
+OWN_PAGE = "the shop's own page"
+"""Said wherever a page is shown that did not come with the program."""
 
 
 class Block(msgspec.Struct, frozen=True):
@@ -64,6 +67,8 @@ def lay_out(entry: Entry) -> Page:
     ]
     if entry.construction != ("any",):
         facts.insert(2, ", ".join(entry.construction))
+    if isinstance(entry, ShopEntry):
+        facts.insert(0, OWN_PAGE)
     return Page(
         id=entry.id,
         title=entry.title,

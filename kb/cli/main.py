@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from kb.cli import output
+from kb.cli.airframe import airframe
 from kb.cli.check import check, coverage
 from kb.cli.finding import FINDING_COMMANDS
 from kb.cli.history import HISTORY_COMMANDS
@@ -16,6 +17,8 @@ from kb.cli.identify import identify
 from kb.cli.limit import limit
 from kb.cli.narrow import narrow
 from kb.cli.options import NothingFits, desk_options, filter_options, json_option, open_desk
+from kb.cli.own_page import own_page
+from kb.cli.photo import photo
 from kb.cli.sections import write_sections
 from kb.cli.store import store as store_group
 from kb.errors import KbError, UsageProblem
@@ -172,7 +175,9 @@ def _open_screens(ctx: click.Context) -> None:
     run(desk)
 
 
-for command in (narrow, limit, identify, *FINDING_COMMANDS, *HISTORY_COMMANDS, check, coverage, store_group):
+OWN_COMMANDS = (*FINDING_COMMANDS, *HISTORY_COMMANDS, photo, airframe, own_page)
+
+for command in (narrow, limit, identify, *OWN_COMMANDS, check, coverage, store_group):
     cli.add_command(command)
 
 

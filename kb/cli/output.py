@@ -51,6 +51,24 @@ def pieces(toned: Iterable[tuple[str, str]]) -> None:
     sys.stdout.write("\n")
 
 
+def cells(rows: Iterable[Iterable[tuple[str, str]]]) -> None:
+    """Print rows of half-block characters, each with the colours #rrggbb of its upper and its lower half."""
+    code = _true_colour if os.environ.get("COLORTERM") in ("truecolor", "24bit") else _nearest_of_256
+    for row in rows:
+        drawn = (f"\x1b[38;{code(upper)};48;{code(lower)}m▀" for upper, lower in row)
+        sys.stdout.write("".join(drawn) + "\x1b[0m\n")
+
+
+def _true_colour(colour: str) -> str:
+    return "2;" + ";".join(str(part) for part in bytes.fromhex(colour[1:]))
+
+
+def _nearest_of_256(colour: str) -> str:
+    # A cube of six steps each stands behind the first sixteen. Source: xterm, 256colres.h, from memory.
+    red, green, blue = (round(part / 255 * 5) for part in bytes.fromhex(colour[1:]))
+    return f"5;{16 + 36 * red + 6 * green + blue}"
+
+
 def progress(text: str) -> None:
     """Show how far long work has come, on one line of a terminal's standard error, wiped by an empty text."""
     if sys.stderr.isatty():

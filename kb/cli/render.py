@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kb.cli import output
 from kb.model import CAUTION, URGENCY_WORDS, Entry, Finding, System
-from kb.page import found_facts
+from kb.page import OWN_PAGE, found_facts
 
 if TYPE_CHECKING:
     from kb.search import Answer, Hit
@@ -98,4 +98,5 @@ def hit(one: Hit) -> None:
         output.wrapped(f"finding {one.id[-8:]}  {(one.created or '')[:10]}  {one.system or ''}".rstrip(), indent=EDGE)
     else:
         output.wrapped(one.title, mark=URGENCY_WORDS[one.urgency or "information"], indent=EDGE)
-        output.wrapped(f"{one.id}  ({one.system})", indent=EDGE)
+        origin = f"  {OWN_PAGE}" if one.origin else ""
+        output.wrapped(f"{one.id}  ({one.system}){origin}", indent=EDGE)

@@ -42,17 +42,28 @@ def read_table(path: Path, kind: type[Table], problems: list[Problem]) -> tuple[
 
 def parse(path: Path, name: str, problems: list[Problem]) -> tuple[ReadFile, dict[str, Any] | None]:
     """Return the parsed file, or None for its content after the problem was added."""
+    try:
+        body = path.read_bytes()
+    except OSError as error:
+        file = ReadFile(name, "", problems)
+        file.report((), f"cannot be read ({error.strerror})", "put it there and make it readable")
+        return file, None
+    return parse_bytes(body, name, problems)
+
+
+def parse_bytes(body: bytes, name: str, problems: list[Problem]) -> tuple[ReadFile, dict[str, Any] | None]:
+    """Return what the bytes of a file hold, or None for it after the problem was added."""
     file = ReadFile(name, "", problems)
     try:
-        file.text = path.read_bytes().decode("utf-8")
+        file.text = body.decode("utf-8")
         return file, tomllib.loads(file.text)
-    except OSError as error:
-        file.report((), f"cannot be read ({error.strerror})", "put it there and make it readable")
     except UnicodeDecodeError:
         file.report((), "is not UTF-8 text", "save it as UTF-8")
     except tomllib.TOMLDecodeError as error:
         text, line = _decode_place(error)
         problems.append(Problem(name, line, "file", f"is not TOML: {text}", "mend the syntax on this line"))
+    except (ValueError, RecursionError):  # a number of thousands of figures, brackets by the thousand
+        problems.append(Problem(name, 1, "file", "holds what no page holds", "copy a page that is right, and fill it"))
     return file, None
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
-from kb.model import Entry, Finding
+from kb.model import Entry, Finding, ShopEntry
 from kb.search.explain import explain
 from kb.search.fields import entry_fields, finding_fields, finding_parts
 from kb.search.filters import Filters
@@ -196,6 +196,7 @@ def _entry_hit(entry: Entry, earned: float, question: Question) -> Hit:
         urgency=entry.urgency,
         score=round(earned, 4),
         why=explain(question, entry_fields(entry)),
+        origin="shop" if isinstance(entry, ShopEntry) else None,
     )
 
 

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING
 
 import msgspec
 
+from kb.ids import new_id
 from kb.model import Airframe
 from kb.store.file import StoreFile
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+_NAMED = "SELECT body FROM airframes WHERE name = ? COLLATE NOCASE ORDER BY id"
 
 
 class AirframeTable:
@@ -16,15 +23,27 @@ class AirframeTable:
     def __init__(self, file: StoreFile) -> None:
         self._file = file
 
+    def change(self, name: str, make: Callable[[Airframe], Airframe]) -> Airframe:
+        """Keep a new record made from the latest of this name, or from a bare one; return it.
+
+        Nobody else can write between the reading and the writing. Id, time and name are the new record's own.
+        """
+        with self._file.writing() as db:
+            rows = db.conn.execute(_NAMED, (name,)).fetchall()
+            before = msgspec.json.decode(rows[-1][0], type=Airframe) if rows else None
+            identifier = new_id(after=before.id if before else None)
+            bare = Airframe(id=identifier, name=name, made=self._file.now())
+            record = msgspec.structs.replace(make(before or bare), id=identifier, name=name, made=bare.made)
+            _insert(db, record)
+        return record
+
     def take(self, airframes: Iterable[Airframe]) -> int:
         """Keep records, those already here left out; return how many were new."""
         new = 0
         with self._file.writing() as db:
             for airframe in airframes:
                 if not db.conn.execute("SELECT 1 FROM airframes WHERE id = ?", (airframe.id,)).fetchone():
-                    body = msgspec.json.encode(airframe).decode()
-                    row = {"id": airframe.id, "name": airframe.name, "made": airframe.made, "body": body}
-                    db.table("airframes").insert(row)
+                    _insert(db, airframe)
                     new += 1
         return new
 
@@ -36,9 +55,7 @@ class AirframeTable:
     def history(self, name: str) -> list[Airframe]:
         """Return all records of an airframe, oldest first."""
         with self._file.reading() as db:
-            rows = db.execute(
-                "SELECT body FROM airframes WHERE name = ? COLLATE NOCASE ORDER BY id", (name,)
-            ).fetchall()
+            rows = db.execute(_NAMED, (name,)).fetchall()
         return [msgspec.json.decode(body, type=Airframe) for (body,) in rows]
 
     def all(self) -> list[Airframe]:
@@ -46,3 +63,8 @@ class AirframeTable:
         with self._file.reading() as db:
             rows = db.execute("SELECT body FROM airframes ORDER BY id").fetchall()
         return [msgspec.json.decode(body, type=Airframe) for (body,) in rows]
+
+
+def _insert(db: Database, airframe: Airframe) -> None:
+    body = msgspec.json.encode(airframe).decode()
+    db.table("airframes").insert({"id": airframe.id, "name": airframe.name, "made": airframe.made, "body": body})

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from hashlib import sha256
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
 
 from kb.errors import NotFound
-from kb.model import Entry, System, Term
+from kb.model import Entry, ShopEntry, System, Term
 from kb.store.file import StoreFile
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+Origin = Literal["seed", "shop"]
 
 
 class EntryTable:
-    """Reads and replaces entries; nothing here knows where they came from."""
+    """Reads and replaces entries. The shop's own come back as ShopEntry; kb.store.pages keeps them."""
 
     def __init__(self, file: StoreFile) -> None:
         self._file = file
@@ -33,7 +38,8 @@ class EntryTable:
             for table in ("systems", "words", "loads"):
                 db.table(table).delete_where()
             db.table("entries").delete_where("origin = 'seed'")
-            db.table("entries").insert_all(map(_entry_row, entries), replace=True)
+            db.table("entries").insert_all((_entry_row(entry, "seed") for entry in entries), replace=True)
+            stand_own_pages(db)
             db.table("systems").insert_all(
                 {"id": system.id, "place": place, "body": _as_json(system)} for place, system in enumerate(systems)
             )
@@ -54,20 +60,21 @@ class EntryTable:
     def some(self, ids: Iterable[str]) -> list[Entry]:
         """Return the entries of these ids, in their order; absent ones left out."""
         with self._file.reading() as db:
-            rows = (db.execute("SELECT body FROM entries WHERE id = ?", (i,)).fetchone() for i in ids)
-            return [msgspec.json.decode(row[0], type=Entry) for row in rows if row]
+            rows = (db.execute("SELECT origin, body FROM entries WHERE id = ?", (i,)).fetchone() for i in ids)
+            return [_entry(*row) for row in rows if row]
 
     def all(self, *, system: str | None = None) -> list[Entry]:
         """Return all entries, or those of one system, by id."""
         where, values = ("WHERE system = ?", (system,)) if system else ("", ())
         with self._file.reading() as db:
-            rows = db.execute(f"SELECT body FROM entries {where} ORDER BY id", values).fetchall()
-        return [msgspec.json.decode(body, type=Entry) for (body,) in rows]
+            rows = db.execute(f"SELECT origin, body FROM entries {where} ORDER BY id", values).fetchall()
+        return [_entry(*row) for row in rows]
 
-    def ids(self) -> list[str]:
-        """Return the ids of all entries, sorted."""
+    def ids(self, *, origin: Origin | None = None) -> list[str]:
+        """Return the ids of all entries, or of those that came from one side, sorted."""
         with self._file.reading() as db:
-            return [row[0] for row in db.execute("SELECT id FROM entries ORDER BY id")]
+            rows = db.execute("SELECT id FROM entries WHERE :o IS NULL OR origin = :o ORDER BY id", {"o": origin})
+            return [row[0] for row in rows]
 
     def values_of(self, field: Literal["title", "urgency", "nature"]) -> dict[str, str]:
         """Return one field of every entry, by id."""
@@ -99,11 +106,11 @@ class EntryTable:
         """Return the entries that name this limit, by id."""
         with self._file.reading() as db:
             rows = db.execute(
-                "SELECT body FROM entries WHERE EXISTS"
+                "SELECT origin, body FROM entries WHERE EXISTS"
                 " (SELECT 1 FROM json_each(body, '$.limits') WHERE value = ?) ORDER BY id",
                 (limit_id,),
             ).fetchall()
-        return [msgspec.json.decode(body, type=Entry) for (body,) in rows]
+        return [_entry(*row) for row in rows]
 
     def stamp(self) -> str:
         """Return a text that changes whenever an entry or a word of the trade changes."""
@@ -125,10 +132,27 @@ class EntryTable:
         return [msgspec.json.decode(body, type=Term) for (body,) in rows]
 
 
-def _entry_row(entry: Entry) -> dict[str, Any]:
+def stand_own_pages(db: Database) -> None:
+    """Make the shop's own pages among the entries equal to the latest of each; an id that a seed page has is its."""
+    db.table("entries").delete_where("origin = 'shop' AND id IN (SELECT page FROM pages)")
+    rows = db.conn.execute(
+        "SELECT body FROM pages AS p WHERE id = (SELECT max(id) FROM pages WHERE page = p.page)"
+        " AND page NOT IN (SELECT id FROM entries) ORDER BY page"
+    ).fetchall()
+    db.table("entries").insert_all(_entry_row(msgspec.json.decode(body, type=Entry), "shop") for (body,) in rows)
+
+
+def _entry(origin: str, body: str) -> Entry:
+    entry = msgspec.json.decode(body, type=Entry)
+    if origin == "seed":
+        return entry
+    return ShopEntry(**{name: getattr(entry, name) for name in Entry.__struct_fields__}, origin="shop")
+
+
+def _entry_row(entry: Entry, origin: Origin) -> dict[str, Any]:
     body = _as_json(entry)
     digest = sha256(body.encode()).hexdigest()
-    return {"id": entry.id, "system": entry.system, "sha256": digest, "origin": "seed", "body": body}
+    return {"id": entry.id, "system": entry.system, "sha256": digest, "origin": origin, "body": body}
 
 
 def _as_json(record: msgspec.Struct) -> str:

@@ -119,9 +119,11 @@ class FindingTable:
             ).fetchall()
         return {str(cause): int(count) for cause, count in rows}
 
-    def counts(self, by: CountedBy, *, airframe: str | None = None) -> list[tuple[str | None, int]]:
+    def counts(
+        self, by: CountedBy, *, airframe: str | None = None, state: str | None = None
+    ) -> list[tuple[str | None, int]]:
         """Return each value with how many findings have it, most first; years rising."""
-        where, values = _where(airframe=airframe)
+        where, values = _where(airframe=airframe, state=state)
         if by == "year":
             return self._years(where, values)
         with self._file.reading() as db:

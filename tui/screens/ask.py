@@ -18,7 +18,7 @@ from textual.worker import get_current_worker
 
 from kb.desk import Desk
 from kb.model import SHORT_CAUTION, URGENCY_WORDS
-from kb.page import Page, lay_out, lay_out_finding
+from kb.page import OWN_PAGE, Page, lay_out, lay_out_finding
 from tui.literal import plain, row
 from tui.pageview import PageView
 from tui.screens.base import TrailScreen, rule
@@ -219,7 +219,7 @@ class AskScreen(TrailScreen):
         title = f"{hit.airframe}: {hit.title}" if is_finding else hit.title
         right = (hit.created or "")[:10] if is_finding else hit.system or ""
         width = self.size.width // 2 - 2 if self.has_class("-wide") else self.size.width - 3
-        below = "; ".join(hit.why)
+        below = "; ".join((*([OWN_PAGE] if hit.origin else []), *hit.why))
         return row(edge, title, right, below=below, width=width, is_current=number == current)
 
     @on(OptionList.OptionHighlighted, "#hits")
