@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 _REPORT = "import sys, json; {act}; sys.stderr.write(json.dumps(sorted(sys.modules)))"
-HEAVY = {"sklearn", "scipy", "textual"}
+HEAVY = {"sklearn", "scipy", "textual", "PIL", "tomli_w", "openpyxl"}
 
 
 def _loaded(act: str, store: Path) -> set[str]:
