@@ -92,6 +92,22 @@ def kind_of(body: bytes) -> Kind | None:
     return "heic" if body[4:8] == b"ftyp" and body[8:12] in _HEIC_BRANDS else None
 
 
+def read_thumbnail(body: bytes) -> Image:
+    """Return a thumbnail decoded; it may have come from elsewhere.
+
+    Raises:
+        NoPhoto: it is no whole JPEG, or larger than a thumbnail is.
+    """
+    try:
+        size = jpeg_size(body)
+    except Broken as error:
+        raise NoPhoto(str(error)) from error
+    if max(size) > THUMBNAIL:
+        raise NoPhoto(f"is larger than {THUMBNAIL} pixels")
+    with warnings.catch_warnings(action="ignore"):
+        return _decoded(body, "jpeg").convert("RGB")
+
+
 def _read(body: bytes, kind: Literal["jpeg", "png"], name: str | None, keep_position: bool) -> ReadPhoto:
     _check_size((jpeg_size if kind == "jpeg" else png_size)(body))
     image = _decoded(body, kind)

@@ -6,7 +6,6 @@ import os
 import re
 import stat
 from collections.abc import Sequence
-from io import BytesIO
 from pathlib import Path
 
 import msgspec
@@ -14,7 +13,7 @@ import msgspec
 from kb.errors import NotFound, PhotosRefused, UsageProblem
 from kb.findings import Findings
 from kb.model import Finding
-from kb.photo_files import MOST_BYTES, NoPhoto, ReadPhoto, read_photo
+from kb.photo_files import MOST_BYTES, NoPhoto, ReadPhoto, read_photo, read_thumbnail
 from kb.store import Store
 from kb.store.photos import AboutPhoto, Photo
 
@@ -127,14 +126,11 @@ class Photos:
 
         Empty when its thumbnail, which may have come from elsewhere, cannot be read.
         """
-        from PIL import Image
-
         try:
-            with Image.open(BytesIO(self.get(name).thumbnail), formats=["JPEG"]) as image:
-                image.thumbnail((max(columns, 1), max(rows, 1) * 2))
-                small = image.convert("RGB")
-        except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+            small = read_thumbnail(self.get(name).thumbnail)
+        except NoPhoto:
             return []
+        small.thumbnail((max(columns, 1), max(rows, 1) * 2))
         width, height = small.size
         dots = [[_colour(small.getpixel((x, y))) for x in range(width)] for y in range(height)]
         if height % 2:

@@ -401,7 +401,7 @@ def test_any_name_of_a_file_can_be_kept(desk: Desk, finding: str, name: str) -> 
 
 
 def test_a_photo_is_drawn_in_cells(desk: Desk, finding: str) -> None:
-    """Two dots each, no more than asked for; nothing when the thumbnail is damaged."""
+    """Two dots each, no more than asked for."""
     image = Image.new("RGB", (400, 400), "#ff0000")
     image.paste("#0000ff", (0, 200, 400, 400))
     name = desk.photos.add(finding, [as_file(image, "PNG")]).photos[0].sha256
@@ -409,9 +409,23 @@ def test_a_photo_is_drawn_in_cells(desk: Desk, finding: str) -> None:
     assert [len(row) for row in rows] == [8] * 4
     assert rows[0][0][0][:3] in ("#fe", "#ff")
     assert rows[3][0][1][-2:] in ("fe", "ff")
-    broken = Photo(kind="png", body=b"x", width=1, height=1, thumbnail=b"\xff\xd8\xffno")
-    desk.store.photos.put([broken])
-    assert desk.photos.cells(broken.sha256, columns=10, rows=4) == []
+
+
+@SETTINGS
+@given(thumbnail=st.binary() | st.binary().map(lambda noise: as_file(picture(), "JPEG")[:-40] + noise))
+def test_a_thumbnail_from_elsewhere_is_drawn_or_not(desk: Desk, thumbnail: bytes) -> None:
+    """Nothing when it is damaged, is something else, or is large enough to fill the memory."""
+    photo = Photo(kind="png", body=b"body" + thumbnail, width=1, height=1, thumbnail=thumbnail)
+    desk.store.photos.put([photo])
+    rows = desk.photos.cells(photo.sha256, columns=10, rows=4)
+    assert rows == [] or thumbnail.startswith(b"\xff\xd8")
+
+
+def test_a_thumbnail_of_many_pixels_is_not_drawn(desk: Desk) -> None:
+    """It is looked at before it is decoded."""
+    large = as_file(picture(321, 20), "JPEG")
+    desk.store.photos.put([Photo(kind="png", body=b"x", width=1, height=1, thumbnail=large)])
+    assert desk.photos.cells(desk.store.photos.all()[0], columns=10, rows=4) == []
 
 
 def test_the_commands_do_what_the_desk_does(run_cli: Run, tmp_path: Path) -> None:
