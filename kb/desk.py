@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from kb.airframes import Airframes
     from kb.counts import Counts
     from kb.drafts import Drafts
+    from kb.exchange.export import Exporting
+    from kb.exchange.importing import Importing
     from kb.findings import Findings
     from kb.history import History
     from kb.identify import KeyRing
@@ -136,6 +138,20 @@ class Desk:
         from kb.own_pages import OwnPages
 
         return OwnPages(self.store, known_names)
+
+    @cached_property
+    def importing(self) -> Importing:
+        """Take a shop's own table of findings into the store."""
+        from kb.exchange.importing import Importing
+
+        return Importing(self.store)
+
+    @cached_property
+    def exporting(self) -> Exporting:
+        """Write findings as tables that can be read back."""
+        from kb.exchange.export import Exporting
+
+        return Exporting(self.store)
 
     @cached_property
     def identify(self) -> KeyRing:

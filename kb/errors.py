@@ -117,5 +117,24 @@ class BackupDamaged(KbError, ValueError):
         super().__init__(f"{backup} is not whole and was not put back: {problems[0]}{more}")
 
 
+class FileRefused(KbError, ValueError):
+    """A file given to be read cannot be used; nothing was taken from it."""
+
+    exit_code = 3
+
+
+class NotWritten(KbError, OSError):
+    """A file could not be written whole; there is none, and what stood there before still does."""
+
+    exit_code = 4
+
+    def __init__(self, target: Path, reason: str) -> None:
+        self.target, self.reason = target, reason
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        return f"{self.target} could not be written: {self.reason}; make room or name another place"
+
+
 class IndexProblem(KbError):
     """The kept index is missing, damaged or of another version; it is always safe to rebuild."""

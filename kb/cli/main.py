@@ -9,16 +9,16 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from kb.cli import output
-from kb.cli.airframe import airframe
 from kb.cli.check import check, coverage
+from kb.cli.exporting import export
 from kb.cli.finding import FINDING_COMMANDS
 from kb.cli.history import HISTORY_COMMANDS
 from kb.cli.identify import identify
+from kb.cli.importing import import_
+from kb.cli.later import Later
 from kb.cli.limit import limit
 from kb.cli.narrow import narrow
 from kb.cli.options import NothingFits, desk_options, filter_options, json_option, open_desk
-from kb.cli.own_page import own_page
-from kb.cli.photo import photo
 from kb.cli.sections import write_sections
 from kb.cli.store import store as store_group
 from kb.errors import KbError, UsageProblem
@@ -175,9 +175,14 @@ def _open_screens(ctx: click.Context) -> None:
     run(desk)
 
 
-OWN_COMMANDS = (*FINDING_COMMANDS, *HISTORY_COMMANDS, photo, airframe, own_page)
+OWN_COMMANDS = (*FINDING_COMMANDS, *HISTORY_COMMANDS)
+LATER_COMMANDS = (
+    Later("photo", "kb.cli.photo", "Pictures of findings: add, list, show, save, remove."),
+    Later("airframe", "kb.cli.airframe", "Say or read what is known of an aircraft."),
+    Later("own-page", "kb.cli.own_page", "Pages of the shop's own, made from a finding."),
+)
 
-for command in (narrow, limit, identify, *OWN_COMMANDS, check, coverage, store_group):
+for command in (narrow, limit, identify, *OWN_COMMANDS, *LATER_COMMANDS, check, coverage, import_, export, store_group):
     cli.add_command(command)
 
 

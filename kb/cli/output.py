@@ -8,7 +8,7 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, BinaryIO
 
 import msgspec
 
@@ -74,6 +74,11 @@ def progress(text: str) -> None:
     if sys.stderr.isatty():
         sys.stderr.write(f"\r{show_safely(text, keep_lines=False):<{width() - 1}}" + ("" if text else "\r"))
         sys.stderr.flush()
+
+
+def raw() -> BinaryIO:
+    """Return standard output for bytes that another program reads; never for a terminal, since nothing is made safe."""
+    return sys.stdout.buffer
 
 
 def as_json(value: Any) -> None:

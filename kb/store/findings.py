@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Literal
 
 import msgspec
@@ -43,6 +43,15 @@ class FindingTable:
         """Return findings that have all the values named (case of the airframe ignored), newest finding first."""
         where, values = _where(airframe=airframe, state=state, system=system)
         return self._rows(f"{where} ORDER BY l.finding DESC LIMIT :limit", values | {"limit": limit})
+
+    def each(
+        self, *, airframe: str | None = None, state: str | None = None, system: str | None = None
+    ) -> Iterator[Finding]:
+        """Give the findings that have all the values named, oldest first, one by one from one snapshot of the store."""
+        where, values = _where(airframe=airframe, state=state, system=system)
+        with self._file.reading() as db:
+            for row in db.execute(f"{_FINDINGS} {where} ORDER BY l.finding", values):
+                yield _finding_row(row).finding
 
     def open_by(
         self, urgencies: Sequence[str], *, airframe: str | None = None, limit: int = -1

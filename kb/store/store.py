@@ -11,6 +11,7 @@ from kb.store.drafts import DraftTable
 from kb.store.entries import EntryTable
 from kb.store.file import BUSY_SECONDS, StoreFile
 from kb.store.findings import FindingTable
+from kb.store.imports import ImportTable
 from kb.store.pages import PageTable
 from kb.store.photos import PhotoTable
 from kb.store.revisions import RevisionTable
@@ -47,6 +48,7 @@ class Store:
         self.airframes = AirframeTable(file)
         self.photos = PhotoTable(file)
         self.pages = PageTable(file)
+        self.imports = ImportTable(file)
         self.drafts = DraftTable(file)
         self.sessions = SessionTable(file)
         self._file = file
