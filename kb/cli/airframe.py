@@ -31,7 +31,10 @@ _FIELDS = ("construction", "built", "outdoors", "about")
 @json_option
 @desk_options
 def airframe(desk: Desk, name: str | None, history: bool, who: str | None, as_json: bool, **said: Any) -> None:
-    """Say or read what is known of an aircraft; without a name, list all of them."""
+    """Say or read what is known of an aircraft.
+
+    What is not said stays as it was, and what was said before stays in the history. Without a name all are listed.
+    """
     from kb.errors import UsageProblem
 
     is_said = bool(said["clear"]) or any(said[field] is not None for field in _FIELDS)

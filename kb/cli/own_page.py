@@ -23,7 +23,7 @@ who_option = click.option("--who", metavar="INITIALS", help="Who says so.")
 
 @click.group("own-page")
 def own_page() -> None:
-    """Pages of the shop's own: made from a finding, edited as a file, kept with their history."""
+    """Pages of the shop's own, made from a finding."""
 
 
 @own_page.command()
@@ -31,7 +31,7 @@ def own_page() -> None:
 @json_option
 @desk_options
 def new(desk: Desk, finding: str, as_json: bool) -> None:
-    """Print a page to be filled in, made from a finding that no page covers.
+    """Print a page to be filled in, made from a finding.
 
     oddfix own-page new 1a2b3c4d > page.toml
     """
@@ -45,7 +45,7 @@ def new(desk: Desk, finding: str, as_json: bool) -> None:
 @json_option
 @desk_options
 def keep(desk: Desk, source: Path, who: str | None, as_json: bool) -> None:
-    """Check a page and keep it, so that it is found like any other; - reads it from standard input."""
+    """Check a page and keep it; - reads it from standard input."""
     given: Path | bytes = sys.stdin.buffer.read() if str(source) == "-" else source
     page = desk.own_pages.keep(given, who=who)
     _kept(page, as_json)
@@ -114,7 +114,7 @@ def restore(desk: Desk, name: str, record: str, who: str | None, as_json: bool) 
 @json_option
 @desk_options
 def withdraw(desk: Desk, name: str, who: str | None, as_json: bool) -> None:
-    """Take a page out of search and lists; restore brings it back."""
+    """Take a page out of search; restore brings it back."""
     _kept(desk.own_pages.withdraw(name, who=who), as_json)
 
 

@@ -33,9 +33,9 @@ def photo() -> None:
 def add_photos(
     desk: Desk, name: str, files: tuple[Path, ...], keep_position: bool, who: str | None, as_json: bool
 ) -> None:
-    """Let a finding show pictures: JPEG, PNG or HEIC, 20 MB each at most, all of them or none.
+    """Let a finding show pictures: all of them, or none.
 
-    Where a picture was taken is left out; when, and how it is turned, stays.
+    JPEG, PNG or HEIC, 20 MB each at most. Where a picture was taken is left out; when, and how it is turned, stays.
     """
     added = desk.photos.add(name, files, keep_position=keep_position, who=who)
     if as_json:
@@ -69,7 +69,7 @@ def list_photos(desk: Desk, name: str, as_json: bool) -> None:
 @json_option
 @desk_options
 def save_photo(desk: Desk, name: str, where: Path, as_json: bool) -> None:
-    """Write a photo to a folder or to a new file; a file that is there is left as it is."""
+    """Write a photo to a folder, or to a new file."""
     path = desk.photos.save(name, where)
     output.as_json({"file": str(path)}) if as_json else output.data(str(path))
 
@@ -81,7 +81,7 @@ def save_photo(desk: Desk, name: str, where: Path, as_json: bool) -> None:
 @json_option
 @desk_options
 def remove_photo(desk: Desk, name: str, shown: str, who: str | None, as_json: bool) -> None:
-    """Let a finding show a photo no more; it stays in the store, and undo brings it back."""
+    """Let a finding show a photo no more; the store keeps it."""
     finding = desk.photos.remove(name, shown, who=who)
     if as_json:
         output.as_json(finding)
@@ -94,7 +94,7 @@ def remove_photo(desk: Desk, name: str, shown: str, who: str | None, as_json: bo
 @json_option
 @desk_options
 def show_photo(desk: Desk, name: str, as_json: bool) -> None:
-    """Draw a photo roughly in a terminal with colours; its size and time anywhere."""
+    """Say what a photo is, and draw it where there are colours."""
     about = desk.photos.about(name)
     if as_json:
         output.as_json(about)

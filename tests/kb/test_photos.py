@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -312,6 +314,15 @@ def test_a_photo_shown_already_makes_no_revision(desk: Desk, finding: str) -> No
     again = desk.photos.add(finding, [body, body])
     assert (again.finding, again.photos) == (first.finding, ())
     assert "picture 1: shown already" in again.notes
+
+
+def test_photos_added_at_once_by_several_are_all_shown(desk: Desk, finding: str) -> None:
+    """Each is added to what the finding shows by then."""
+    bodies = [as_file(picture(8 + number, 8), "PNG") for number in range(8)]
+    with ThreadPoolExecutor(4) as threads:
+        list(threads.map(lambda body: desk.photos.add(finding, [body]), bodies))
+    assert set(desk.findings.get(finding).photos) == {sha256(body).hexdigest() for body in bodies}
+    assert len(desk.history.of(finding)) == 9
 
 
 def test_all_pictures_of_one_act_are_kept_or_none(desk: Desk, finding: str, tmp_path: Path) -> None:
