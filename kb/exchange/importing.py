@@ -12,13 +12,14 @@ from kb.content import clean_text
 from kb.errors import UsageProblem
 from kb.exchange.cells import Order, order_of
 from kb.exchange.columns import guess_columns
+from kb.exchange.delimited import fingerprint
 from kb.exchange.form import FIELDS
 from kb.exchange.judging import Judge, Trouble, content_in
 from kb.exchange.planned import Imported, Plan, Progress
 from kb.exchange.refused import kept_aside
 from kb.exchange.running import Run, batches, judge_of, under_way
 from kb.exchange.settling import Judged, Settled, names_in, settle
-from kb.exchange.table import fingerprint, open_table
+from kb.exchange.table import open_table
 from kb.model import Content, State
 from kb.store import Store
 

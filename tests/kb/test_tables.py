@@ -18,8 +18,9 @@ from openpyxl import Workbook
 from kb.errors import FileRefused, KbError, UsageProblem
 from kb.exchange.cells import Systems, is_day, order_of, read_day, read_number, read_state
 from kb.exchange.columns import guess_columns
+from kb.exchange.delimited import LINE_LIMIT
 from kb.exchange.importing import Importing
-from kb.exchange.table import COLUMN_LIMIT, LINE_LIMIT, open_table
+from kb.exchange.table import COLUMN_LIMIT, open_table
 from kb.store import Store
 
 HEADER = "Tail no,Date found,Squawk"
@@ -58,6 +59,11 @@ def test_delimiter_encoding_and_line_ends_are_told(tmp_path: Path, encoding: str
     lines = [HEADER, ROW, ROW, ""]
     path = write(tmp_path / "a.csv", end.join(lines).replace(",", delimiter), encoding)
     assert rows_of(path) == [HEADER.split(","), ROW.split(","), ROW.split(",")]
+
+
+def test_a_last_letter_outside_ascii_tells_the_encoding_too(tmp_path: Path) -> None:
+    """Half of a letter of UTF-8 at the very end is a whole one of Windows-1252."""
+    assert rows_of(write(tmp_path / "a.csv", "reg,squawk\nA,frott\xe9", "cp1252"))[1] == ["A", "frotté"]
 
 
 def test_commas_in_running_text_do_not_hide_another_delimiter(tmp_path: Path) -> None:
@@ -123,6 +129,7 @@ HOSTILE_FILES: dict[str, tuple[Callable[[], bytes], str]] = {
     "picture": (lambda: b"\xff\xd8\xff\xe0\x00\x10JFIF" + b"\x00\x81\x9d" * 900, "no table"),
     "one huge line": (lambda: b"text\n" + b"x" * (LINE_LIMIT + 5), "line of more than"),
     "one huge cell": (lambda: b'text\n"' + b"x\n" * 200_000, "cannot be read"),
+    "open quote": (lambda: b'reg,squawk\nA,"leaks\nB,worn\n', "row 2 .* a quote is left open"),
     "too many columns": (lambda: b",".join([b"a"] * 10_000) + b"\n", f"more than {COLUMN_LIMIT}"),
     "too many keys": (lambda: b"{" + b",".join(b'"%d":1' % n for n in range(999)) + b"}", f"more than {COLUMN_LIMIT}"),
     "old workbook": (lambda: b"\xd0\xcf\x11\xe0" + b"\0" * 500, "old kind"),
