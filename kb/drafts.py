@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import msgspec
 
 from kb.ids import new_id
+from kb.model import Content
 from kb.store import Store
 
 LABELS: dict[str, str] = {
@@ -16,6 +19,10 @@ LABELS: dict[str, str] = {
     "minutes": "minutes",
 }
 """How the fields beside the text are called where they stand as text."""
+
+
+TYPED = ("text", "airframe", "place", "found", "hours", "part", "action", "minutes", "who")
+"""The fields that are typed."""
 
 
 class Draft(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -37,6 +44,30 @@ class Draft(msgspec.Struct, frozen=True, omit_defaults=True):
     system: str | None = None
     finding: str | None = None
     seen: str | None = None
+
+    @classmethod
+    def of(cls, content: Content, *, finding: str, seen: str) -> Draft:
+        """Return the form of a finding that is to be changed, filled with what it says; the initials are anew."""
+        typed = {name: _written(getattr(content, name)) for name in TYPED if name != "who"}
+        return cls(**typed, entries=content.entries, system=content.system, finding=finding, seen=seen)
+
+    def values(self) -> dict[str, Any]:
+        """Return the fields as a finding takes them; what is blank is None."""
+        typed = {name: getattr(self, name).strip() or None for name in TYPED}
+        return typed | {"entries": self.entries, "system": self.system}
+
+    def changes(self, before: Draft) -> dict[str, Any]:
+        """Return those of the values that another form of the same finding did not have; initials are no change."""
+        old = before.values()
+        return {name: value for name, value in self.values().items() if value != old[name] and name != "who"}
+
+    def onto(self, before: Draft, now: Draft) -> Draft:
+        """Return what a finding says now with what this form changed in `before`, where this form began."""
+        changed = {name: value or "" for name, value in self.changes(before).items() if name in TYPED}
+        added = tuple(entry for entry in self.entries if entry not in before.entries)
+        left_out = set(before.entries) - set(self.entries)
+        entries = dict.fromkeys(entry for entry in (*now.entries, *added) if entry not in left_out)
+        return msgspec.structs.replace(now, **changed, who=self.who, entries=tuple(entries))
 
     def as_words(self) -> str:
         """Return all that was typed as one text, to be added to another finding."""
@@ -84,3 +115,7 @@ class Drafts:
             if draft.finding == finding:
                 kept.append(KeptDraft(name, made, draft))
         return kept
+
+
+def _written(value: Any) -> str:
+    return "" if value is None else f"{value:.10g}" if isinstance(value, float) else str(value)

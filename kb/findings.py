@@ -58,10 +58,14 @@ class Findings:
         """
         return self._change(name, "revised", who, lambda _: values, seen=seen)
 
-    def add_to(self, name: str, text: str, *, who: str | None = None) -> Finding:
+    def add_to(self, name: str, text: str, *, entries: Sequence[str] = (), who: str | None = None) -> Finding:
         """Add what was seen now below the text of a finding that is its twin, instead of keeping it twice."""
         seen = clean_text(text, "what was seen", limit=TEXT_LIMIT)
-        return self._change(name, "revised", who, lambda latest: {"text": f"{latest.text}\n{seen}"})
+
+        def make(latest: Revision) -> dict[str, Any]:
+            return {"text": f"{latest.text}\n{seen}", "entries": (*latest.entries, *entries)}
+
+        return self._change(name, "revised", who, make)
 
     def link(self, name: str, entries: Sequence[str], *, who: str | None = None) -> Finding:
         """Link a finding to more pages."""

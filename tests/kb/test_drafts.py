@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -66,3 +67,23 @@ def test_any_draft_comes_back_whole(small_desk: Desk, text: str, action: str, en
     (kept,) = small_desk.drafts.all()
     assert kept.draft.text.encode() == text.encode("utf-8", "replace")
     assert (kept.draft.entries, kept.draft.action.encode()) == (tuple(entries), action.encode("utf-8", "replace"))
+
+
+def test_a_change_holds_only_what_was_changed(desk: Desk) -> None:
+    """What was emptied is None; numbers come back as they were."""
+    kept = desk.findings.add("strings", airframe="A", hours=123456.7, minutes=20, place="strainer", who="kp")
+    before = Draft.of(kept, finding=kept.id, seen=kept.revision)
+    assert before.changes(before) == {}
+    after = msgspec.structs.replace(before, text="white strings", place=" ", who="mm")
+    assert after.changes(before) == {"text": "white strings", "place": None}
+    assert desk.findings.revise(kept.id, **after.changes(before)).hours == 123456.7
+
+
+def test_a_change_is_put_onto_what_somebody_else_changed_meanwhile() -> None:
+    """Both stand; where both changed one field, the form's own word does, and is seen before it is kept."""
+    before = Draft(text="strings", place="strainer", part="1", entries=("a", "b"), seen="r1")
+    mine = msgspec.structs.replace(before, text="white strings", part="2", entries=("a", "c"))
+    theirs = msgspec.structs.replace(before, place="bowl", part="3", entries=("a", "b", "d"), seen="r2")
+    assert mine.onto(before, theirs) == Draft(
+        text="white strings", place="bowl", part="2", entries=("a", "d", "c"), seen="r2"
+    )
