@@ -13,7 +13,7 @@ from textual.theme import Theme
 
 from kb.desk import Desk
 from tui.screens.ask import AskScreen
-from tui.screens.base import TrailScreen
+from tui.screens.base import SaysTrouble, TrailScreen
 
 DARK = Theme(
     name="oddfix-dark",
@@ -45,7 +45,7 @@ LIGHT = Theme(
 )
 
 
-class OddfixApp(App[None]):
+class OddfixApp(SaysTrouble, App[None]):
     """The screens, on one Desk."""
 
     TITLE = "oddfix"

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
+from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.widgets import Rule, Static
 from textual.worker import Worker, WorkerState
@@ -16,7 +17,17 @@ from kb.display import show_safely
 from tui.literal import plain
 
 
-class TrailScreen(Screen[Any]):
+class SaysTrouble(MessagePump):
+    """What has workers and says what one of them could not do; the screens stay usable."""
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Say it in one sentence."""
+        if event.state is WorkerState.ERROR:
+            sentence = show_safely(str(event.worker.error))
+            self.app.notify(sentence, title="not done", severity="error", markup=False, timeout=12)
+
+
+class TrailScreen(SaysTrouble, Screen[Any]):
     """A screen on the trail. `name_on_trail` is its word there; `tips` are lines for its help."""
 
     name_on_trail: ClassVar[str] = ""
@@ -43,12 +54,6 @@ class TrailScreen(Screen[Any]):
 
     def on_descendant_focus(self) -> None:
         self.show_keys()
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """Say in one sentence what a worker could not do; the screens stay usable."""
-        if event.state is WorkerState.ERROR:
-            sentence = show_safely(str(event.worker.error))
-            self.notify(sentence, title="not done", severity="error", markup=False, timeout=12)
 
     def trail(self) -> str:
         """Return where this screen stands: the words of all screens below it and its own."""

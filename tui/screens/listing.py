@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -32,8 +33,10 @@ class Line:
 class ListScreen(TrailScreen):
     """A list on the trail. Children say what is in it and what choosing does."""
 
-    tips = ("Arrows move, Enter chooses.",)
+    tips: ClassVar[tuple[str, ...]] = ("Arrows move, Enter chooses.",)
     empty = "nothing here yet"
+    is_live = False
+    """True when the list is read again whenever the screen above it closes."""
     DEFAULT_CSS = """
     ListScreen {
         #heading { padding: 0 1; }
@@ -51,6 +54,8 @@ class ListScreen(TrailScreen):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self._lines: Sequence[Line] = ()
+        self._current: int | None = None
+        self._is_filled = False
 
     def compose_body(self) -> ComposeResult:
         yield Static("", id="heading", classes="quiet")
@@ -61,7 +66,11 @@ class ListScreen(TrailScreen):
     def on_mount(self) -> None:
         super().on_mount()
         self.query_one("#lines").focus()
-        self._fill()
+        self.fill()
+
+    def on_screen_resume(self) -> None:
+        if self.is_live and self._is_filled:
+            self.fill()
 
     def on_resize(self) -> None:
         super().on_resize()
@@ -79,22 +88,32 @@ class ListScreen(TrailScreen):
         return ["Enter read", "Esc back", "? keys", "q quit"]
 
     @work(thread=True, exclusive=True, group="list", exit_on_error=False)
-    def _fill(self) -> None:
+    def fill(self) -> None:
+        """Read the lines, and show them once they are read."""
         heading, lines = self.read()
         if not get_current_worker().is_cancelled:
             self.post_message(self.Filled(heading, lines))
 
     @on(Filled)
     def _filled(self, event: Filled) -> None:
-        self._lines = event.lines
+        at_hand, place = self.at_hand(), self._current or 0
+        names = [line.name for line in event.lines]
+        self._lines, self._is_filled = event.lines, True
         self.query_one("#heading", Static).update(plain(event.heading if event.lines else self.empty))
-        self._draw(highlighted=0)
+        self._draw(highlighted=names.index(at_hand) if at_hand in names else min(place, max(len(names) - 1, 0)))
+
+    def at_hand(self) -> str | None:
+        """Return the name of the line at hand."""
+        return self._lines[self._current].name if self._current is not None and self._lines else None
 
     @on(OptionList.OptionHighlighted, "#lines")
     def _moved(self, event: OptionList.OptionHighlighted) -> None:
+        # Only the row that was current and the one that is now look different; a long list must not be slow.
         lines = self.query_one("#lines", OptionList)
-        for number in range(len(self._lines)):
-            lines.replace_option_prompt_at_index(number, self._row(number, event.option_index))
+        for number in {self._current, event.option_index}:
+            if number is not None and number < len(self._lines):
+                lines.replace_option_prompt_at_index(number, self._row(number, event.option_index))
+        self._current = event.option_index
 
     @on(OptionList.OptionSelected, "#lines")
     def _chosen(self, event: OptionList.OptionSelected) -> None:
@@ -105,7 +124,7 @@ class ListScreen(TrailScreen):
         current = lines.highlighted if highlighted is None else highlighted
         lines.clear_options()
         lines.add_options(Option(self._row(number, current)) for number in range(len(self._lines)))
-        lines.highlighted = current if self._lines else None
+        lines.highlighted = self._current = current if self._lines else None
 
     def _row(self, number: int, current: int | None) -> Content:
         line = self._lines[number]
