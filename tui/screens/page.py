@@ -1,4 +1,4 @@
-"""A page, read from top to bottom; digits jump to its parts."""
+"""A page, read from top to bottom; digits jump to its parts. A finding is read in the same way, see own."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from kb.desk import Desk
-from kb.page import Page, lay_out, lay_out_finding
+from kb.page import Page, lay_out
 from tui.literal import plain
 from tui.pageview import Link, PageView
 from tui.screens.base import TrailScreen, rule
@@ -25,11 +25,14 @@ WIDE = 120
 
 
 class PageScreen(TrailScreen):
-    """One page, or one finding laid out as a page."""
+    """One page."""
 
     name_on_trail = "page"
     CSS_PATH = "page.tcss"
-    tips = ("Digits jump to the numbered parts.", "Tab goes from link to link; Enter follows the one marked >.")
+    tips: ClassVar[tuple[str, ...]] = (
+        "Digits jump to the numbered parts.",
+        "Tab goes from link to link; Enter follows the one marked >.",
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(n), f"part({n})", f"to part {n}", id=f"page.part{n}", show=False) for n in range(1, 10)),
         Binding("tab", "app.focus_next", "next link", id="page.next", show=False),
@@ -46,10 +49,9 @@ class PageScreen(TrailScreen):
 
         page: Page
 
-    def __init__(self, desk: Desk, name: str, *, is_finding: bool = False) -> None:
+    def __init__(self, desk: Desk, name: str) -> None:
         super().__init__(desk)
-        self._record = name
-        self._is_finding = is_finding
+        self.record = name
 
     def compose_body(self) -> ComposeResult:
         yield rule()
@@ -61,25 +63,24 @@ class PageScreen(TrailScreen):
     def on_mount(self) -> None:
         super().on_mount()
         self.query_one("#view").focus()
-        self._fetch()
+        self.fetch()
 
     def on_resize(self) -> None:
         super().on_resize()
         self.set_class(self.size.width >= WIDE, "-wide")
 
     def keys(self) -> list[str]:
-        if self._is_finding:
-            return ["Tab link", "Enter follow", "n narrow", "y copy", "Esc back", "? keys", "q quit"]
         acts = ["1-9 part", "Tab link", "Enter follow", "n narrow", "a add finding"]
         return [*acts, "Esc back", "l limits", "? keys", "q quit"]
 
     @work(thread=True, exclusive=True, group="page", exit_on_error=False)
-    def _fetch(self) -> None:
-        if self._is_finding:
-            page = lay_out_finding(self.desk.findings.get(self._record))
-        else:
-            page = lay_out(self.desk.library.page(self._record))
-        self.post_message(self.Fetched(page))
+    def fetch(self) -> None:
+        """Read the page, and show it once it is read."""
+        self.post_message(self.Fetched(self.read()))
+
+    def read(self) -> Page:
+        """Return the page; runs in a worker."""
+        return lay_out(self.desk.library.page(self.record))
 
     @on(Fetched)
     async def _fetched(self, event: Fetched) -> None:
@@ -99,32 +100,32 @@ class PageScreen(TrailScreen):
         """Narrow down the cause, from this page or finding."""
         from tui.screens.narrow import narrow_text
 
-        narrow_text(self, self.desk, self._record)
+        narrow_text(self, self.desk, self.record)
 
     def action_add(self) -> None:
         """Add a finding of this kind."""
-        if not self._is_finding:
-            self.app.push_screen(FindingScreen(self.desk, entry=self._record))
+        self.app.push_screen(FindingScreen(self.desk, entry=self.record))
 
     def action_limits(self) -> None:
         """Choose a limit, those of this page first."""
         from tui.screens.limits import LimitsScreen
 
-        self.app.push_screen(LimitsScreen(self.desk, entry=None if self._is_finding else self._record))
+        self.app.push_screen(LimitsScreen(self.desk, entry=self.record))
 
     def action_identify(self) -> None:
         """Name the part or material this page is about."""
         from tui.screens.identify_keys import KeysScreen
 
-        if not self._is_finding:
-            self.app.push_screen(KeysScreen(self.desk, self._record))
+        self.app.push_screen(KeysScreen(self.desk, self.record))
 
     def action_copy(self) -> None:
         """Copy the name of this page."""
-        self.app.copy_to_clipboard(self._record)
-        self.notify(f"copied {self._record}", markup=False)
+        self.app.copy_to_clipboard(self.record)
+        self.notify(f"copied {self.record}", markup=False)
 
 
 def open_page(screen: Screen[None], desk: Desk, name: str, *, is_finding: bool = False) -> None:
-    """Go from a screen to a page."""
-    screen.app.push_screen(PageScreen(desk, name, is_finding=is_finding))
+    """Go from a screen to a page, or to a finding laid out as one."""
+    from tui.screens.own import OwnFindingScreen
+
+    screen.app.push_screen(OwnFindingScreen(desk, name) if is_finding else PageScreen(desk, name))
