@@ -34,8 +34,10 @@ _SAID = {
 _NEEDED = ("text", "airframe")
 
 
-def checked(values: Mapping[str, Any], store: Store) -> dict[str, Any]:
+def checked(values: Mapping[str, Any], store: Store, *, today: date | None = None) -> dict[str, Any]:
     """Return the values of a finding's fields cleaned and found good; only fields that are named.
+
+    The store is read only for fields that name something in it; `today` is the day of its clock, when it is known.
 
     Raises:
         UsageProblem: a text is empty or too long, a day, number or cause is not written as one.
@@ -60,7 +62,7 @@ def checked(values: Mapping[str, Any], store: Store) -> dict[str, Any]:
         for photo in good["photos"]:
             _check_known("photo", photo, known)
     if good.get("found"):
-        good["found"] = _day(good["found"], store.today())
+        good["found"] = _day(good["found"], today or store.today())
     if good.get("hours") is not None:
         good["hours"] = _number("the hours in service", good["hours"])
     if good.get("minutes") is not None:

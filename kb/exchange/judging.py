@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any, Protocol
 
 import msgspec
@@ -17,6 +17,10 @@ from kb.exchange.form import CONTENT, finding_in, finding_of, values_of
 from kb.exchange.table import JSON_LINE, Table
 from kb.model import Content, Finding, State
 from kb.store import Store
+
+
+REMEMBERED = 1_000
+"""Days whose reading is remembered: rows of one day stand together."""
 
 
 class Trouble(msgspec.Struct, frozen=True):
@@ -55,14 +59,14 @@ class ShopRows:
         who: str | None,
     ) -> None:
         self.unknown_systems: Counter[str] = Counter()
-        self._store, self._width = store, len(table.headers)
+        self._store, self._today, self._width = store, store.today(), len(table.headers)
         self._places = {guess.field: [table.headers.index(header) for header in guess.headers] for guess in guesses}
         self._header = {guess.field: " + ".join(guess.headers) for guess in guesses}
         self._instead = {"airframe": airframe, "state": state or "open", "who": who, "shop": store.shop()}
         self._systems = Systems(store.entries.systems())
         factor = next((guess.factor for guess in guesses if guess.field == "minutes"), 1)
         self._read: dict[str, Callable[[str], Any]] = {
-            "found": partial(read_day, order=order),
+            "found": lru_cache(REMEMBERED)(partial(read_day, order=order)),
             "hours": read_number,
             "minutes": lambda cell: read_number(cell) * factor,
             "state": read_state,
@@ -74,9 +78,10 @@ class ShopRows:
             return Trouble(number, None, text)
         said: dict[str, Any] = {}
         for field, places in self._places.items():
-            parts = [cells[place].strip() for place in places if place < len(cells)]
-            if not (cell := "\n".join(part for part in parts if part)):
+            parts = [part for place in places if place < len(cells) and (part := cells[place].strip())]
+            if not parts:
                 continue
+            cell = "\n".join(parts)
             try:
                 said[field] = self._read[field](cell) if field in self._read else cell
             except UsageProblem as error:
@@ -84,7 +89,7 @@ class ShopRows:
         system = self._system(said.pop("system", None))
         values = {"text": None} | self._instead | said
         try:
-            return Content(**checked(values, self._store), system=system)
+            return Content(**checked(values, self._store, today=self._today), system=system)
         except KbError as error:
             return self._blamed(number, values, error)
 

@@ -60,7 +60,8 @@ class Run:
         self._store.imports.forget(self._sha256)
         self._begun = self._kept = before.rows if before else 0
         try:
-            self._go(progress, is_stopped)
+            with self._store.imports.kept_open():
+                self._go(progress, is_stopped)
         except KeyboardInterrupt:
             raise ImportStopped(self._kept, self._plan.rows) from None
 

@@ -133,4 +133,6 @@ class StoreFile:
             # In write-ahead mode FULL brings each commit to the disk before it returns; NORMAL, which is quicker, may
             # lose the last ones when the power fails. Source: sqlite.org, "PRAGMA synchronous".
             connection.execute("PRAGMA synchronous = FULL")
+            # What a statement changes is kept until it ends, in case it fails; of many, each would go through a file.
+            connection.execute("PRAGMA temp_store = MEMORY")
             yield Database(connection)

@@ -210,7 +210,8 @@ class FindingTable:
 
 def _where(**named: str | None) -> tuple[str, dict[str, Any]]:
     values = {name: value for name, value in named.items() if value is not None}
-    parts = [f"l.{name} = :{name} COLLATE NOCASE" for name in values]
+    # States are words of ours, and compared as they stand, an index finds them within an airframe.
+    parts = [f"l.{name} = :{name}{'' if name == 'state' else ' COLLATE NOCASE'}" for name in values]
     if "state" not in values:
         parts.append("l.state <> 'withdrawn'")
     return f"WHERE {' AND '.join(parts)}", values

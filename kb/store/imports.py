@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
+from contextlib import contextmanager
 from sqlite3 import Connection
 
 import msgspec
@@ -87,6 +88,13 @@ class ImportTable:
             row = {"sha256": sha256, "act": act, "rows": rows, "columns": columns}
             db.table("imports").insert(row | {"made": before.made if before else now}, replace=True)
         return len(new)
+
+    @contextmanager
+    def kept_open(self) -> Iterator[None]:
+        """Keep the store open between batches: whoever closes it last folds in its log, which takes as long as one."""
+        with self._file.reading() as db:
+            db.execute("SELECT count(*) FROM imports").fetchone()
+            yield
 
     def end(self, sha256: str) -> None:
         """Say that all rows of a file are done, if any was kept."""
