@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 _Answered = TypeVar("_Answered")
 
+_Scored = tuple[float, "Entry | Finding"]
+
 EVERYTHING = Filters()
 
 SMALL = 20_000
@@ -125,15 +127,15 @@ class Searcher:
         return tuple(w.typed for w in question.wanted if not any(t in terms for way in w.ways for t in way.terms))
 
     def _hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
-        found: list[Hit] = []
+        found: list[_Scored] = []
         if filters.lets_pages:
-            found += self._page_hits(question, limit, filters)
+            found += self._best_pages(question, limit, filters)
         if filters.lets_findings:
-            found += self._finding_hits(question, limit, filters)
-        found.sort(key=lambda hit: (-hit.score, hit.kind, hit.id))
-        return found[:limit]
+            found += self._best_findings(question, limit, filters)
+        found.sort(key=lambda pair: (-pair[0], isinstance(pair[1], Finding), pair[1].id))
+        return [_hit(record, earned, question) for earned, record in found[:limit]]  # only these need a reason
 
-    def _page_hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
+    def _best_pages(self, question: Question, limit: int, filters: Filters) -> list[_Scored]:
         shelf, ids = self._stock.pages, self._stock.ids
         scores: NDArray[Any] = self._stock.pages_scorer.score(question)
         most = self._stock.pages_scorer.ceiling(question, _unknown_word(shelf))
@@ -149,18 +151,18 @@ class Searcher:
             scores = only(scores, [place for place, key in enumerate(shelf.keys) if ids[key] in allowed])
         places = best(_padded(scores), limit)
         earned = {ids[shelf.keys[place]]: float(scores[place]) / most for place in places}
-        return [_entry_hit(entry, earned[entry.id], question) for entry in self._store.entries.some(earned)]
+        return [(round(earned[entry.id], 4), entry) for entry in self._store.entries.some(earned)]
 
-    def _finding_hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
+    def _best_findings(self, question: Question, limit: int, filters: Filters) -> list[_Scored]:
         numbers = self._store.findings.chosen(**filters.choose_findings) if filters.choose_findings else None
-        hits: list[Hit] = []
+        leaders: list[_Scored] = []
         for scorer in self._stock.findings_scorers:
             most = scorer.ceiling(question, _unknown_word(self._stock.pages)) or 1.0
-            scored, found = self._best_findings(scorer, question, limit, numbers)
-            hits += [_finding_hit(finding, scored[number] / most, question) for number, finding in found.items()]
-        return hits
+            scored, found = self._latest(scorer, question, limit, numbers)
+            leaders += [(round(scored[number] / most, 4), finding) for number, finding in found.items()]
+        return leaders
 
-    def _best_findings(
+    def _latest(
         self, scorer: Scorer, question: Question, limit: int, numbers: list[int] | None
     ) -> tuple[dict[int, float], dict[int, Finding]]:
         """Return scores and findings by number. What was changed or withdrawn since it was indexed is hidden."""
@@ -187,6 +189,10 @@ def _padded(scores: NDArray[Any]) -> NDArray[Any]:
     return np.pad(scores, (0, -len(scores) % 64))
 
 
+def _hit(record: Entry | Finding, earned: float, question: Question) -> Hit:
+    return _entry_hit(record, earned, question) if isinstance(record, Entry) else _finding_hit(record, earned, question)
+
+
 def _entry_hit(entry: Entry, earned: float, question: Question) -> Hit:
     return Hit(
         kind="entry",
@@ -194,7 +200,7 @@ def _entry_hit(entry: Entry, earned: float, question: Question) -> Hit:
         title=entry.title,
         system=entry.system,
         urgency=entry.urgency,
-        score=round(earned, 4),
+        score=earned,
         why=explain(question, entry_fields(entry)),
         origin="shop" if isinstance(entry, ShopEntry) else None,
     )
@@ -207,7 +213,7 @@ def _finding_hit(finding: Finding, earned: float, question: Question) -> Hit:
         title=finding.text,
         system=finding.system,
         urgency=None,
-        score=round(earned, 4),
+        score=earned,
         why=explain(question, finding_parts(finding)),
         airframe=finding.airframe,
         state=finding.state,
