@@ -18,7 +18,6 @@ from kb.exchange.table import JSON_LINE, Table
 from kb.model import Content, Finding, State
 from kb.store import Store
 
-
 REMEMBERED = 1_000
 """Days whose reading is remembered: rows of one day stand together."""
 

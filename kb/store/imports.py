@@ -14,6 +14,10 @@ from kb.store.file import StoreFile
 from kb.store.revisions import insert_act, insert_revisions, read_revisions
 
 
+LOG_PAGES = 16_000
+"""Pages of 4 kB in the log before it is folded in: batches change the same pages of the indexes over and over."""
+
+
 class Import(msgspec.Struct, frozen=True):
     """One file by its SHA-256: its act, the rows of it that are done, and the reading of its columns they were done by.
 
@@ -76,6 +80,7 @@ class ImportTable:
             UsageProblem: the act was taken back, or another import of the same file goes on at the same time.
         """
         with self._file.writing() as db:
+            db.execute(f"PRAGMA wal_autocheckpoint = {LOG_PAGES}")
             before = _read(db.conn, sha256)
             if before and (before.is_undone or before.ended or before.rows != done):
                 raise UsageProblem("this file was imported or taken back by another command meanwhile; look again")

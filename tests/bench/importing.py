@@ -59,12 +59,13 @@ def fill(path: Path, size: int) -> None:
         "INSERT INTO finding_revisions (id, finding, airframe, text, state, entries, made)"
         " VALUES (:id, :id, :airframe, :text, :state, '[]', '2020-01-01T00:00:00Z')"
     )
+    airframes = max(size // FINDINGS_EACH, 1)
     values = (
         {
             "id": new_id(),
-            "airframe": f"A-{number % max(size // FINDINGS_EACH, 1)}",
+            "airframe": f"A-{number % airframes}",
             "text": text,
-            "state": "corrected" if number * 7 // FINDINGS_EACH % 4 else "open",
+            "state": "corrected" if number // airframes % 4 else "open",
         }
         for number, text in enumerate(records(size, seed=7))
     )

@@ -1,0 +1,74 @@
+"""The pack: one zip of JSON Lines and photos with a manifest. What may be in it, and how large; see DEVELOPERS.md."""
+
+from __future__ import annotations
+
+import re
+from hashlib import sha256
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+from kb.model import Sha256, Time
+
+FORMAT = 1
+MANIFEST = "manifest.json"
+RECORDS = ("findings.jsonl", "airframes.jsonl", "pages.jsonl")
+"""Members that hold records, one JSON object a line, rising by id."""
+
+PHOTO = re.compile(r"photos/([0-9a-f]{64})\.(jpg|png|heic)")
+SUFFIXES = {"jpeg": "jpg", "png": "png", "heic": "heic"}
+"""Kind of a photo to the end of its member's name."""
+
+MOST_MEMBERS = 20_000
+MOST_BYTES = 1_000_000_000
+MOST_RECORD_BYTES = 500_000_000
+MOST_MANIFEST_BYTES = 8_000_000
+MOST_PHOTO_BYTES = 20_000_000
+MOST_LINE = 2_000_000
+MOST_RATIO = 400
+"""Unpacked bytes a packed byte may stand for. JSON Lines of like records reach some tens; a bomb thousands. Chosen."""
+
+Part = Literal["who", "airframe", "photos"]
+"""What may be left out of a pack."""
+
+
+class Member(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One file of the pack with its size in bytes, unpacked."""
+
+    name: Annotated[str, Meta(max_length=100)]
+    size: Annotated[int, Meta(ge=0, le=MOST_BYTES)]
+    sha256: Sha256
+
+
+class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """What a pack holds.
+
+    `origin` lets the store it came from know it again, and no other; `sha256` is over the manifest with that field
+    empty, and so over every member by its hash.
+    """
+
+    pack: Literal["oddfix"] = "oddfix"
+    format: int
+    made: Time
+    program: Annotated[str, Meta(max_length=40)]
+    origin: Sha256
+    left_out: tuple[Part, ...] = ()
+    members: tuple[Member, ...]
+    sha256: Annotated[str, Meta(max_length=64)] = ""
+
+
+def whole_hash(manifest: Manifest) -> str:
+    """Return the SHA-256 of the whole pack."""
+    return sha256(as_bytes(msgspec.structs.replace(manifest, sha256=""))).hexdigest()
+
+
+def as_bytes(manifest: Manifest) -> bytes:
+    """Return the manifest as it stands in a pack."""
+    return msgspec.json.format(msgspec.json.encode(manifest), indent=1)
+
+
+def origin_of(store: str, members: tuple[Member, ...]) -> str:
+    """Return a mark of this store on a pack of these members; another pack of the same store has another."""
+    listed = "".join(f"{member.sha256} {member.name}\n" for member in members)
+    return sha256(f"{store}\n{listed}".encode()).hexdigest()
