@@ -16,7 +16,7 @@ def check_key(key: Key, *, file_id: str) -> Iterator[Flaw]:
     """Yield everything wrong with one key; the last rules are looked at only when the names hold."""
     if key.id != file_id:
         yield ("id",), f"'{key.id}' is not the file name '{file_id}'", "make the two equal; ids never change"
-    flaws = [*_doubled(key), *_measurements(key), *_sources(key), *_marks(key), *_pairs(key)]
+    flaws = [*_doubled(key), *_measurements(key), *_order(key), *_sources(key), *_marks(key), *_pairs(key)]
     yield from flaws
     if not flaws:
         yield from _unused(key)
@@ -53,6 +53,20 @@ def _measurements(key: Key) -> Iterator[Flaw]:
                 yield (*path, "choices"), "belong to a choice, and this is a number", "leave them out"
             if item.unit is None or not item.low < item.high or item.within < 0:
                 yield path, "needs a unit, low below high, and within of 0 or more", "state what can be meant at all"
+
+
+def _order(key: Key) -> Iterator[Flaw]:
+    """Yield each milder measurement that is none, or does not stand before the stronger one in the file."""
+    before: dict[str, set[str]] = {}
+    for number, item in enumerate(key.measurements):
+        path: Path = ("measurements", number, "after")
+        for name, choices in item.after.items():
+            if name not in before:
+                yield path, f"'{name}' is no measurement above it", "put the milder one first, or correct the name"
+            else:
+                for choice in sorted(set(choices) - before[name]):
+                    yield path, f"'{choice}' is no choice of '{name}'", f"use one of: {', '.join(sorted(before[name]))}"
+        before[item.id] = {choice.id for choice in item.choices}
 
 
 def _sources(key: Key) -> Iterator[Flaw]:

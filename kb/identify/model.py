@@ -34,7 +34,9 @@ class Measurement(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults
 
     `low` and `high` are the ends of what can be meant at all; `within` is the tolerance of a figure, in `unit`.
     `silent` choices (no stamp found, worn off) are answers that say nothing about any candidate. A `last` measurement
-    (flame, acid, fumes) is proposed only when nothing gentler divides the candidates left.
+    (flame, acid, fumes) is proposed only when nothing gentler divides the candidates left. `after` names milder
+    measurements that come before it, each with the choices that end the matter: once one of these was found, the
+    stronger is proposed no more.
     """
 
     id: Kebab
@@ -46,6 +48,7 @@ class Measurement(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults
     choices: tuple[Choice, ...] = ()
     silent: tuple[Kebab, ...] = ()
     last: bool = False
+    after: dict[Kebab, tuple[Kebab, ...]] = {}
     unit: Unit | None = None
     within: float = 0.0
     low: float = 0.0

@@ -8,7 +8,7 @@ from kb.identify.evidence import read_evidence
 from kb.identify.load import key as load_key
 from kb.identify.match import Sides, judge, sources_of, trust_of
 from kb.identify.model import Apart, Candidate, Given, Identification, Key, NextLook, Standing, Verdict
-from kb.identify.split import next_looks, tells_apart
+from kb.identify.split import is_needless, next_looks, tells_apart
 from kb.model import CAUTION
 
 _Judged = tuple[Candidate, Sides]
@@ -52,7 +52,7 @@ def _order(sides: Sides) -> tuple[int, int, int]:
 def _standings(key: Key, judged: Sequence[_Judged], given: Sequence[Given]) -> tuple[Standing, ...]:
     ordered = sorted(judged, key=lambda pair: (_order(pair[1]), pair[0].id))
     ranks = sorted({_order(sides) for _, sides in judged})
-    answered = {item.measurement for item in given}
+    done = {item.measurement for item in given} | {m.id for m in key.measurements if is_needless(m, given)}
     return tuple(
         Standing(
             id=candidate.id,
@@ -63,7 +63,7 @@ def _standings(key: Key, judged: Sequence[_Judged], given: Sequence[Given]) -> t
             fits=sides.fits,
             contradicts=sides.contradicts,
             undecided=sides.undecided,
-            still=_still(key, candidate, answered),
+            still=_still(key, candidate, done),
             sizes=tuple(size.label for size in sides.sizes),
         )
         for candidate, sides in ordered
@@ -77,10 +77,10 @@ def verdict_of(sides: Sides) -> Verdict:
     return "fits" if sides.fits else "not-known"
 
 
-def _still(key: Key, candidate: Candidate, answered: set[str]) -> tuple[str, ...]:
-    """Return the measurements this candidate has a mark or size for and that have not been taken."""
+def _still(key: Key, candidate: Candidate, done: set[str]) -> tuple[str, ...]:
+    """Return the measurements this candidate has a mark or size for and that are neither taken nor needless."""
     marked = {mark.measure for mark in candidate.marks} | {name for size in candidate.sizes for name in size.at}
-    return tuple(item.id for item in key.measurements if item.id in marked - answered)
+    return tuple(item.id for item in key.measurements if item.id in marked - done)
 
 
 def _claim(key: Key, judged: Sequence[_Judged], given: Sequence[Given], looks: Sequence[NextLook]) -> str:

@@ -20,18 +20,33 @@ _Accepts = Callable[[Candidate, Measurement], Accepted | None]
 
 
 def next_looks(key: Key, left: Sequence[Candidate], given: Sequence[Given]) -> tuple[NextLook, ...]:
-    """Return the looks not yet taken that divide `left`: gentle ones first, then most bits, fewest minutes, id."""
+    """Return the looks not yet taken that divide `left`: gentle ones first, then most bits, fewest minutes, id.
+
+    A look that comes after a milder one is left out while that one would still divide `left`, and for good once that
+    one has shown what ends the matter.
+    """
     answered = {item.measurement: item for item in given}
 
     def accepts(candidate: Candidate, measurement: Measurement) -> Accepted | None:
         return _accepted_by_sizes_left(key, candidate, measurement, answered)
 
     looks = [
-        look
+        (measurement, look)
         for measurement in key.measurements
         if measurement.id not in answered and (look := _look(measurement, left, accepts)) is not None
     ]
-    return tuple(sorted(looks, key=_rank))
+    open_ids = {measurement.id for measurement, _ in looks}
+    offered = [
+        look
+        for measurement, look in looks
+        if open_ids.isdisjoint(measurement.after) and not is_needless(measurement, given)
+    ]
+    return tuple(sorted(offered, key=_rank))
+
+
+def is_needless(measurement: Measurement, given: Sequence[Given]) -> bool:
+    """Return whether a milder measurement has shown already what this stronger one would be taken for."""
+    return any(not set(item.choices).isdisjoint(measurement.after.get(item.measurement, ())) for item in given)
 
 
 def _rank(look: NextLook) -> tuple[bool, float, int, str]:

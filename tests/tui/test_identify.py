@@ -135,10 +135,10 @@ async def test_a_digit_answers_and_the_candidates_move(desk: Desk) -> None:
 
     async def steps(pilot: Pilot[None]) -> None:
         await _open(pilot, "finish")
-        await _press(pilot, "1", "1")
+        await _press(pilot, "2", "1")
         said = _said(pilot)
-        assert "Given oil: the film softens within minutes; thinner: colour comes off" in said
-        assert "> fits Nitrate dope or nitrocellulose lacquer fits oil, thinner; still open flame, copper" in said
+        assert "Given thinner: colour comes off, the film dissolves; oil: no effect" in said
+        assert "fits oil, thinner; still open flame, " in said
         candidates = pilot.app.screen.query_one("#candidates", OptionList)
         last = str(candidates.get_option_at_index(candidates.option_count - 1).prompt)
         assert "contradicted" in last
@@ -167,12 +167,12 @@ async def test_undo_takes_back_and_o_leaves_out(desk: Desk) -> None:
     async def steps(pilot: Pilot[None]) -> None:
         await _open(pilot, "finish")
         await _press(pilot, "o")
-        assert "Left out thinner" in _frame(pilot)
-        assert "Measure next: Rub with lacquer thinner" not in _said(pilot)
+        assert "Left out oil" in _frame(pilot)
+        assert "Measure next: Drop of engine oil" not in _said(pilot)
         await _press(pilot, "1", "u")
         assert "Given" not in _frame(pilot)
         await _press(pilot, "u", "u")
-        assert "Measure next: Rub with lacquer thinner" in _said(pilot)
+        assert "Measure next: Drop of engine oil" in _said(pilot)
         assert "Left out" not in _frame(pilot)
 
     await _drive(desk, steps)
@@ -218,9 +218,9 @@ async def test_a_choice_the_eye_cannot_decide_is_typed_as_several(desk: Desk) ->
     async def steps(pilot: Pilot[None]) -> None:
         await _open(pilot, "finish")
         await _press(pilot, "slash")
-        pilot.app.screen.query_one("#typed", Input).value = "1, lifts"
+        pilot.app.screen.query_one("#typed", Input).value = "1, no-effect"
         await _press(pilot, "enter")
-        assert "the film dissolves or the film wrinkles or lifts" in _said(pilot)
+        assert "the film softens within minutes or no effect" in _said(pilot)
 
     await _drive(desk, steps, size=(140, 40))
 
@@ -232,11 +232,11 @@ async def test_another_measurement_can_be_chosen_and_answered_anew(desk: Desk) -
         await _open(pilot, "finish")
         await _press(pilot, "2", "m")
         assert "given" in _frame(pilot)
-        await _press(pilot, "down", "enter")
-        assert "Measure: Rub with lacquer thinner" in _said(pilot)
+        await _press(pilot, "home", "enter")
+        assert "Measure: Drop of engine oil" in _said(pilot)
         await _press(pilot, "1")
-        assert "Given thinner: colour comes off" in _said(pilot)
-        assert "wrinkles" not in _said(pilot)
+        assert "Given oil: the film softens" in _said(pilot)
+        assert "Given oil: no effect" not in _said(pilot)
 
     await _drive(desk, steps)
 
@@ -272,7 +272,7 @@ async def test_the_whole_answer_and_one_candidate_are_read_with_their_sources(de
         assert "1 What speaks for and against it" in shown
         assert "Sources" in shown
         await _press(pilot, "escape")
-        assert "Given thinner" in _frame(pilot)
+        assert "Given oil" in _frame(pilot)
 
     await _drive(desk, steps)
 
@@ -285,7 +285,7 @@ async def test_leaving_with_answers_asks_first(desk: Desk) -> None:
         await _press(pilot, "1", "escape")
         assert "kept only here" in _frame(pilot)
         await _press(pilot, "escape")
-        assert "Given thinner" in _frame(pilot)
+        assert "Given oil" in _frame(pilot)
         await _press(pilot, "escape", "t")
         assert _trail(pilot).startswith("ask")
         await _open(pilot, "finish")
@@ -331,6 +331,7 @@ async def test_no_colour_code_is_drawn_when_none_is_wanted(desk: Desk) -> None:
 
     async def steps(pilot: Pilot[None]) -> None:
         await _open(pilot, "finish")
+        await _press(pilot, "2")
         styles = [s.style for strip in pilot.app.screen._compositor.render_strips() for s in strip if s.style]
         assert {c.name for style in styles for c in (style.color, style.bgcolor) if c} == {"default"}
         assert "> 1  colour comes off" in _frame(pilot)
@@ -349,7 +350,7 @@ async def test_a_late_answer_is_dropped(desk: Desk) -> None:
         late = KeyScreen.Judged(-1, (), key, desk.identify.answer("finish", {}))
         pilot.app.screen.post_message(late)
         await _settle(pilot)
-        assert "Given thinner" in _frame(pilot)
+        assert "Given oil" in _frame(pilot)
 
     await _drive(desk, steps)
 

@@ -8,8 +8,10 @@ import time
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from kb.identify import Identification, identify, key, keys
+from kb.identify.check import check_key
 from kb.identify.model import Candidate, Choice, Key, KeySource, Mark, Measurement, Standing
 
 IDS = [name.id for name in keys()]
@@ -324,3 +326,45 @@ def test_an_answer_is_quick() -> None:
     for _ in range(5):
         identify("thread-and-fitting", {"od": 0.5625})
     assert (time.perf_counter() - start) / 5 < 0.06
+
+
+def _offered(**evidence: str) -> list[str]:
+    found = identify("finish", evidence)
+    return [look.measurement for look in (found.next, *found.others) if look]
+
+
+def test_tests_that_harm_come_from_mild_to_strong() -> None:
+    """Oil before thinner, thinner before MEK; a stronger one is not offered while a milder one would still tell."""
+    assert _offered()[0] == "oil"
+    assert not {"thinner", "mek"} & set(_offered())
+    assert _offered(oil="no-effect")[0] == "thinner"
+    assert "mek" not in _offered(oil="no-effect")
+    assert "mek" in _offered(oil="no-effect", thinner="nothing")
+
+
+@pytest.mark.parametrize(
+    "evidence", [{"oil": "softens"}, {"oil": "no-effect", "thinner": "dissolves"}, {"thinner": "lifts"}]
+)
+def test_no_stronger_solvent_is_offered_once_a_milder_one_has_answered(evidence: dict[str, str]) -> None:
+    """Not as a next look, and not as what is still open for any candidate."""
+    assert "mek" not in _offered(**evidence)
+    found = identify("finish", evidence)
+    assert not any("mek" in one.still for one in found.candidates)
+    if evidence.get("oil") == "softens":
+        assert not any("thinner" in one.still for one in found.candidates)
+
+
+@pytest.mark.parametrize(
+    ("after", "said"),
+    [
+        ({"oyl": ()}, "is no measurement above it"),
+        ({"mek": ()}, "is no measurement above it"),
+        ({"oil": ("melts",)}, "'melts' is no choice of 'oil'"),
+    ],
+)
+def test_a_milder_measurement_that_is_none_is_refused(after: dict[str, tuple[str, ...]], said: str) -> None:
+    """It must stand above the stronger one in the file, with its own choices."""
+    table = key("finish")
+    changed = [replace(m, after=after) if m.id == "thinner" else m for m in table.measurements]
+    flaws = list(check_key(replace(table, measurements=tuple(changed)), file_id="finish"))
+    assert any(said in text for _, text, _ in flaws)
