@@ -33,11 +33,6 @@ _Scored = tuple[float, "Entry | Finding"]
 
 EVERYTHING = Filters()
 
-SMALL = 20_000
-"""Findings up to which every word of theirs may be what a misspelt one meant; above, those written OFTEN times."""
-
-OFTEN = 5
-
 
 class Searcher:
     """Answers questions. Safe to use from several threads; the index is opened at the first question."""
@@ -108,15 +103,12 @@ class Searcher:
 
     def _respell(self, word: str) -> list[str]:
         pages, findings = self._stock.pages, self._stock.findings
-        known = pages.common_words(0)
-        if findings:
-            known = sorted({*known, *findings.common_words(1 if findings.size <= SMALL else OFTEN)})
 
         def count(one: str) -> int:
             used = pages.word_count(one) + (findings.word_count(one) if findings else 0)
             return used or pages.commonness(one)
 
-        return respell(word, known, count)
+        return respell(word, self._stock.known_words(), count)
 
     def _far_commoner(self, word: str) -> str | None:
         pages, findings = self._stock.pages, self._stock.findings

@@ -32,6 +32,11 @@ if TYPE_CHECKING:
 Watch = Callable[[str], None]
 """Told in words how far a build has come; may raise to stop it."""
 
+SMALL = 20_000
+"""Findings up to which every word of theirs may be what a misspelt one meant; above, those written OFTEN times."""
+
+OFTEN = 5
+
 _Read = Callable[[], tuple[list[dict[str, str]], list[int]]]
 
 
@@ -52,11 +57,21 @@ class Stock:
         self.findings: Shelf | None = None
         self.findings_scorers: list[Scorer] = []
         self.delta: Delta
+        self._known: list[str] = []
 
     def shelves(self) -> list[Shelf | Delta]:
         """Return everything that has words."""
         kept: list[Shelf | Delta] = [self.pages, self.delta]
         return [*kept, self.findings] if self.findings else kept
+
+    def known_words(self) -> list[str]:
+        """Return the words a misspelt one may have meant, sorted; gathered when the first one is met."""
+        if not self._known:
+            known = set(self.pages.common_words(0))
+            if self.findings:
+                known.update(self.findings.common_words(1 if self.findings.size <= SMALL else OFTEN))
+            self._known = sorted(known)
+        return self._known
 
     def catch_up(self, watch: Watch = lambda said: None) -> None:
         """Take in what changed in the store since the last call; builds an index only when there is none to open."""
@@ -93,7 +108,7 @@ class Stock:
         last = self._store.findings.last_number()
         folded = last - last % FOLD_IN
         mark = self._store.findings.mark_at(folded)
-        self.findings = None
+        self.findings, self._known = None, []
         if folded:
             # No revision ever changes, so the last one vouches for all before it.
             read = lambda: self._read_findings(folded)  # noqa: E731  # as short as its name

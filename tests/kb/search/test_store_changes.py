@@ -91,3 +91,17 @@ def test_withdrawn_findings_are_not_found_and_take_no_place(
     assert [hit.id for hit in desk.search.ask("quibblefish", limit=1).hits] == [made[5].id]
     desk.findings.reopen(made[0].id)
     assert {hit.id for hit in desk.search.ask("quibblefish").hits} == {made[0].id, made[5].id}
+
+
+def test_a_misspelt_word_is_put_right_from_the_words_of_the_store_at_hand(
+    store_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The words known to be right are gathered anew when another store stands in the place."""
+    monkeypatch.setattr("kb.search.stock.FOLD_IN", 5)
+    desk = Desk.open(store_path)
+    _fill(desk, "quibblefish", 5)
+    assert desk.search.ask("quibbelfish").read_as == ("quibblefish (for quibbelfish)",)
+    _fill(Desk.open(tmp_path / "other.db"), "snorkelwort", 5)
+    os.replace(tmp_path / "other.db", store_path)
+    assert desk.search.ask("snorkelwrot").read_as == ("snorkelwort (for snorkelwrot)",)
+    assert desk.search.ask("quibbelfish").unknown == ("quibbelfish",)
