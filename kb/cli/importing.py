@@ -45,7 +45,7 @@ def import_(
 ) -> None:
     """Take a table of findings into the store: CSV, XLSX or JSON Lines."""
     chosen = _chosen(columns)
-    plan = desk.importing.plan(file, chosen, **said)
+    plan = _planned(desk, file, chosen, said)
     is_asking = not (dry_run or yes or as_json) and _has_terminal()
     if not as_json:
         _tell(plan)
@@ -59,12 +59,24 @@ def import_(
         plan = _agreed(desk, plan, chosen, said)
     elif not yes and plan.done < plan.rows:
         raise UsageProblem("say --yes to keep it, or --dry-run to look only, where nobody can be asked")
-    done = desk.importing.run(plan, progress=_show, who=said["who"], refused=refused)
-    output.progress("")
+    try:
+        done = desk.importing.run(plan, progress=_show, who=said["who"], refused=refused)
+    finally:
+        output.progress("")
     if as_json:
         output.as_json(done)
     else:
         _tell_done(done)
+
+
+def _planned(desk: Desk, file: Path, chosen: dict[str, list[str]], said: dict[str, Any]) -> Plan:
+    def show(rows: int) -> None:
+        output.progress(f"looking through the file: {rows:,} rows")
+
+    try:
+        return desk.importing.plan(file, chosen, progress=show, **said)
+    finally:
+        output.progress("")
 
 
 def _has_terminal() -> bool:
@@ -99,7 +111,7 @@ def _changed(desk: Desk, plan: Plan, answer: str, chosen: dict[str, list[str]], 
         also["airframe"] = answer.partition(":")[2].strip()
     else:
         tried |= _chosen((answer,))
-    changed = desk.importing.plan(plan.table.path, tried, **also)
+    changed = _planned(desk, plan.table.path, tried, also)
     chosen.update(tried)
     said.update(also)
     return changed

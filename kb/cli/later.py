@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib import import_module
+from keyword import iskeyword
 from typing import Any
 
 import click
@@ -22,5 +23,6 @@ class Later(click.Command):
 
     def read(self) -> click.Command:
         """Return the command itself."""
-        command: click.Command = getattr(import_module(self._module), str(self.name).replace("-", "_"))
+        name = str(self.name).replace("-", "_")
+        command: click.Command = getattr(import_module(self._module), f"{name}_" if iskeyword(name) else name)
         return command

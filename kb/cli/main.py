@@ -10,11 +10,9 @@ import click
 
 from kb.cli import output
 from kb.cli.check import check, coverage
-from kb.cli.exporting import export
 from kb.cli.finding import FINDING_COMMANDS
 from kb.cli.history import HISTORY_COMMANDS
 from kb.cli.identify import identify
-from kb.cli.importing import import_
 from kb.cli.later import Later
 from kb.cli.limit import limit
 from kb.cli.narrow import narrow
@@ -177,12 +175,16 @@ def _open_screens(ctx: click.Context) -> None:
 
 OWN_COMMANDS = (*FINDING_COMMANDS, *HISTORY_COMMANDS)
 LATER_COMMANDS = (
+    Later("import", "kb.cli.importing", "Take a table of findings into the store: CSV, XLSX, JSON Lines."),
+    Later("export", "kb.cli.exporting", "Write findings as CSV or JSON Lines."),
     Later("photo", "kb.cli.photo", "Pictures of findings: add, list, show, save, remove."),
     Later("airframe", "kb.cli.airframe", "Say or read what is known of an aircraft."),
+    Later("pack", "kb.cli.pack", "Write findings into one file for another shop."),
+    Later("merge", "kb.cli.pack", "Take in a file that another shop has packed."),
     Later("own-page", "kb.cli.own_page", "Pages of the shop's own, made from a finding."),
 )
 
-for command in (narrow, limit, identify, *OWN_COMMANDS, *LATER_COMMANDS, check, coverage, import_, export, store_group):
+for command in (narrow, limit, identify, *OWN_COMMANDS, *LATER_COMMANDS, check, coverage, store_group):
     cli.add_command(command)
 
 

@@ -45,6 +45,7 @@ class Importing:
         state: State | None = None,
         order: Order | None = None,
         who: str | None = None,
+        progress: Callable[[int], None] = lambda _: None,
     ) -> Plan:
         """Say what an import of a file would do; nothing is written.
 
@@ -53,6 +54,7 @@ class Importing:
             airframe: the aircraft of rows that name none.
             state: the state of rows that say none; open unless given.
             order: whether days are written day first; told by the whole column unless given.
+            progress: told how many rows were looked at.
 
         Raises:
             FileRefused: the file is no table that can be read.
@@ -60,7 +62,7 @@ class Importing:
         """
         table = open_table(path)
         if table.is_own:
-            return self._counted(Plan(table=table), who)
+            return self._counted(Plan(table=table), who, progress)
         if {"id", "revision"} <= set(table.headers):
             missing = [name for name in FIELDS if name not in table.headers]
             raise UsageProblem(f"{path} has lost columns of oddfix: {', '.join(missing)}; export it again")
@@ -69,7 +71,7 @@ class Importing:
         sample = [(cells + [""] * width)[:width] for _, cells in islice(table.rows(), SAMPLE)]
         guesses = guess_columns(table.headers, sample, columns or {})
         plan = Plan(table=table, columns=guesses, airframe=airframe, state=state, order=order)
-        return self._counted(self._asked(plan), who)
+        return self._counted(self._asked(plan), who, progress)
 
     def run(
         self,
@@ -117,7 +119,7 @@ class Importing:
                 notes.append(f"days: {why}")
         return msgspec.structs.replace(plan, asks=tuple(asks), notes=tuple(notes))
 
-    def _counted(self, plan: Plan, who: str | None) -> Plan:
+    def _counted(self, plan: Plan, who: str | None, progress: Callable[[int], None]) -> Plan:
         """Return the plan with its counts, first findings, first problems and notes."""
         before = under_way(self._store, plan)
         if before and before.ended:
@@ -130,6 +132,7 @@ class Importing:
         for batch in batches(plan.table, judge):
             settled = settle(batch, self._store.imports.present(names_in(batch)), self._store, who=who)
             told.add(batch, settled, is_done=bool(before and told.rows < before.rows))
+            progress(told.rows)
         return msgspec.structs.replace(
             plan,
             rows=told.rows,

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 import os
+import random
 from collections.abc import Callable
+from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
@@ -242,6 +244,61 @@ def test_a_stopped_import_is_not_gone_on_with_in_another_way(
         importing.run(importing.plan(path, state="deferred"))
     History(store).undo()
     assert importing.run(importing.plan(path, state="deferred")).new == 30
+
+
+def test_two_who_import_the_same_file_at_once_keep_it_once(
+    importing: Importing, store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second goes on from where the first is, and the first finds its rows taken."""
+    monkeypatch.setattr(running, "BATCH", 10)
+    path = many(tmp_path / "a.csv", 30)
+    with pytest.raises(UsageProblem, match="imported or taken back by another command"):
+        importing.run(importing.plan(path), progress=_run_by(Importing(Store(store.path)), path))
+    assert texts(store) == [f"squawk {number}" for number in range(1, 31)]
+
+
+def _run_by(other: Importing, path: Path) -> Callable[[Any], None]:
+    def run(_: Any) -> None:
+        other.run(other.plan(path))
+
+    return run
+
+
+def _import_and_tell(tell: Connection, path: Path) -> None:
+    running.BATCH = 50
+    importing = Importing(Store(path))
+    plan = importing.plan(path.parent / "a.csv")
+    importing.run(plan, progress=lambda done: tell.send_bytes(str(done.rows).encode()))
+
+
+@pytest.mark.parametrize("rounds", [1, pytest.param(20, marks=pytest.mark.slow)])
+def test_a_killed_import_goes_on_where_it_was(store_path: Path, rounds: int) -> None:
+    """Killed at any moment and run again until it is done: every row once, in one act."""
+    many(store_path.parent / "a.csv", 1_500)
+    for round_ in range(rounds):
+        chance = random.Random(round_)  # chooses when, hides nothing
+        while (told := _killed(store_path, chance)) and int(told[-1]) < 1_500:
+            assert Keeping(store_path).check().problems == ()
+        _import_again(store_path)
+        store = Store(store_path)
+        assert texts(store) == [f"squawk {number}" for number in range(1, 1_501)]
+        assert len(History(store).undo()[1]) == 1_500
+
+
+def _killed(path: Path, chance: random.Random) -> list[str]:
+    told: list[str] = []
+    with writers.another_process(_import_and_tell, path) as (process, listen):
+        moment = chance.randrange(8, 16)
+        for rows in writers.told(listen):
+            told.append(rows)
+            if len(told) == moment:
+                process.kill()
+    return told
+
+
+def _import_again(path: Path) -> None:
+    importing = Importing(Store(path))
+    importing.run(importing.plan(path.parent / "a.csv"))
 
 
 def test_an_act_that_is_taken_back_meanwhile_is_not_gone_on_with(
