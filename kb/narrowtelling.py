@@ -75,8 +75,10 @@ def none_of_these(narrowed: Narrowed) -> Standing:
 
 
 def is_pressing(narrowed: Narrowed, standing: Standing) -> bool:
-    """Return whether the cause belongs to a page that must be settled before further flight."""
-    return any(hazard.entry == standing.candidate.entry for hazard in narrowed.verdict.hazards)
+    """Return whether the cause is one of those of a page that must be settled before further flight."""
+    candidate = standing.candidate
+    is_urgent = candidate.urgency == "before-flight"
+    return is_urgent and any(hazard.entry == candidate.entry for hazard in narrowed.verdict.hazards)
 
 
 def hazard_line(hazard: Hazard) -> str:

@@ -16,7 +16,7 @@ from kb.narrow import NONE, Nature, Page, build_case, judge
 from kb.narrow.words import percent
 from kb.narrowed import Narrowed
 from kb.narrowing import PAGES, NothingToNarrow
-from kb.narrowtelling import AT_LEAST, bar, fit_line, leading, none_of_these, short, steps, why
+from kb.narrowtelling import AT_LEAST, bar, fit_line, is_pressing, leading, none_of_these, short, steps, why
 from tests.conftest import HOSTILE
 
 TAPE = "thread-tape-in-fuel-fittings"
@@ -245,6 +245,14 @@ def test_nothing_fits_is_said_only_when_none_of_these_leads_clearly(desk: Desk) 
         wide = desk.narrow.answer(wide, sign.id, "seen")
     assert wide.verdict.nothing_fits
     assert "Nothing here fits well; none of these" in fit_line(wide)
+
+
+def test_a_harmless_cause_is_not_marked_as_pressing(desk: Desk) -> None:
+    """Though its page is one to settle before flight."""
+    narrowed = desk.narrow.start(TAPE)
+    pressing = {one.candidate.id: is_pressing(narrowed, one) for one in narrowed.verdict.standings}
+    assert pressing[f"{TAPE}/taped-taper"]
+    assert not pressing[f"{TAPE}/proper-lubricant"]
 
 
 def test_reasons_carry_their_word_and_weight(desk: Desk) -> None:

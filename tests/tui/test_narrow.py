@@ -187,7 +187,7 @@ async def test_the_reasons_follow_the_cause_at_hand_and_enter_reads_its_page(des
         screen = await _open(pilot, desk)
         second = leading(_at(screen), 12)[0][1]
         await _press(pilot, "s", "down")
-        assert second.words in _frame(pilot) or screen._causes[1].words in _frame(pilot)
+        assert second.words in _frame(pilot) or screen._causes.causes[1].words in _frame(pilot)
         await _press(pilot, "enter")
         assert _trail(pilot) == "ask > narrow > page"
         await _press(pilot, "escape")
@@ -347,7 +347,7 @@ async def test_the_list_of_causes_can_be_walked_to_its_end(desk: Desk) -> None:
         screen = await _open(pilot, desk, "white strings in strainer engine quits")
         await _press(pilot, "end")
         causes = screen.query_one("#causes", OptionList)
-        assert causes.highlighted == len(screen._causes) - 1
+        assert causes.highlighted == len(screen._causes.causes) - 1
 
     await _drive(desk, steps_)
 

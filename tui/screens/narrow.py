@@ -10,25 +10,24 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Vertical, VerticalScroll
-from textual.content import Content
 from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 from textual.worker import Worker, WorkerState
 
 from kb.desk import Desk
 from kb.errors import KbError
 from kb.model import SHORT_CAUTION
 from kb.narrowed import Narrowed
-from kb.narrowtelling import Step, is_pressing, leading, pages_line, steps, urgency_of
-from tui.literal import URGENCY_STYLES, plain, styled
-from tui.narrowlines import SHARE, first_lines, next_lines, none_row, share_bar, why_lines
+from kb.narrowtelling import Step, leading, pages_line, steps
+from tui.causelist import CauseList
+from tui.literal import plain
+from tui.narrowlines import first_lines, next_lines, none_row, why_lines
 from tui.screens.base import TrailScreen, rule
 
 if TYPE_CHECKING:
     from kb.limits.model import Result
-    from kb.narrow.records import Nature, Standing
+    from kb.narrow.records import Nature
 
 WIDE = 120
 """Columns from which on the next look stands beside the causes."""
@@ -82,7 +81,6 @@ class NarrowScreen(TrailScreen):
         super().__init__(desk)
         self._start = start
         self._narrowed: Narrowed | None = None
-        self._causes: list[Standing] = []
         self._steps: list[Step] = []
         self._place = 0
         self._is_busy = False
@@ -93,7 +91,7 @@ class NarrowScreen(TrailScreen):
         yield rule()
         with Container(id="body"):
             with Vertical(id="standing"):
-                yield OptionList(id="causes", markup=False)
+                yield CauseList()
                 yield Static("", id="none")
                 with VerticalScroll(id="why"):
                     yield Static("")
@@ -144,7 +142,6 @@ class NarrowScreen(TrailScreen):
     def _moved(self, event: Moved) -> None:
         self._is_busy = False
         self._narrowed = event.narrowed
-        self._causes = leading(event.narrowed, CAUSES)[0]
         self._steps = steps(event.narrowed)
         self._place = 0
         if event.trouble:
@@ -175,48 +172,27 @@ class NarrowScreen(TrailScreen):
         if narrowed is None:
             return
         self.query_one("#first", Static).update(first_lines(narrowed, self.size.width - 2))
-        self.query_one("#none", Static).update(none_row(narrowed, self._scale(), CAUSES))
         self.query_one("#effect", Static).update(plain(narrowed.note or f"Narrowing: {pages_line(narrowed)}"))
-        causes = self.query_one("#causes", OptionList)
-        current = causes.highlighted if highlighted is None else highlighted
-        causes.clear_options()
-        causes.add_options(Option(self._row(number, current)) for number in range(len(self._causes)))
-        causes.highlighted = current if self._causes else None
-        self._draw_why(current)
+        causes = self._causes
+        causes.is_wide = self.has_class("-wide")
+        causes.width = self.size.width // 2 - 4 if causes.is_wide else self.size.width - 3
+        causes.show(narrowed, leading(narrowed, CAUSES)[0], highlighted)
+        self.query_one("#none", Static).update(none_row(narrowed, causes.scale, CAUSES))
+        self._draw_why()
         self._draw_next()
 
-    def _scale(self) -> int:
-        return 24 if self.has_class("-wide") else max(min(self.size.width // 5, 24), 8)
-
-    def _width(self) -> int:
-        return self.size.width // 2 - 4 if self.has_class("-wide") else self.size.width - 3
-
-    def _row(self, number: int, current: int | None) -> Content:
-        narrowed, standing, is_current = self._narrowed, self._causes[number], number == current
-        assert narrowed is not None  # rows are drawn from it only
-        mark = styled("> " if is_current else "  ", "bold $accent")
-        urgency = urgency_of(standing) if is_pressing(narrowed, standing) else ""
-        edge = share_bar(standing, self._scale(), urgency)
-        danger = styled(urgency, URGENCY_STYLES.get(urgency, ""))
-        text = styled(standing.candidate.text, "bold" if is_current else "")
-        if self.has_class("-wide"):
-            below = text.truncate(max(self._width() - 2 - SHARE, 10), ellipsis=True)
-            words = styled(f"{standing.words}   ", "dim")
-            return Content.assemble(mark, edge, words, danger, "\n", " " * (SHARE + 2), below)
-        room = max(self._width() - 2 - edge.cell_length - danger.cell_length - 2, 10)
-        fitted = text.truncate(room, ellipsis=True)
-        return Content.assemble(mark, edge, fitted, " " * (room - fitted.cell_length + 2), danger)
+    @property
+    def _causes(self) -> CauseList:
+        return self.query_one(CauseList)
 
     @on(OptionList.OptionHighlighted, "#causes")
     def _other_cause(self, event: OptionList.OptionHighlighted) -> None:
-        causes = self.query_one("#causes", OptionList)
-        for number in range(len(self._causes)):
-            causes.replace_option_prompt_at_index(number, self._row(number, event.option_index))
-        self._draw_why(event.option_index)
+        self._causes.mark(event.option_index)
+        self._draw_why()
 
-    def _draw_why(self, current: int | None) -> None:
-        if current is not None and current < len(self._causes):
-            self.query_one("#why Static", Static).update(why_lines(self._causes[current]))
+    def _draw_why(self) -> None:
+        if cause := self._causes.cause:
+            self.query_one("#why Static", Static).update(why_lines(cause))
             self.query_one("#why").scroll_home(animate=False)
 
     def _draw_next(self) -> None:
@@ -285,13 +261,13 @@ class NarrowScreen(TrailScreen):
         """Add a finding that belongs to the page of the cause at hand."""
         from tui.screens.finding import FindingScreen
 
-        if (cause := self._cause()) and self._narrowed is not None:
+        if (cause := self._causes.cause) and self._narrowed is not None:
             question = self._narrowed.session.question
             self.app.push_screen(FindingScreen(self.desk, entry=cause.candidate.entry, text=question))
 
     def action_copy(self) -> None:
         """Copy the name of the cause at hand, as a finding keeps it once confirmed."""
-        if cause := self._cause():
+        if cause := self._causes.cause:
             self.app.copy_to_clipboard(cause.candidate.names[0])
             self.notify(f"copied {cause.candidate.names[0]}", markup=False)
 
@@ -306,11 +282,7 @@ class NarrowScreen(TrailScreen):
     def _read(self, event: OptionList.OptionSelected) -> None:
         from tui.screens.page import open_page
 
-        open_page(self, self.desk, self._causes[event.option_index].candidate.entry)
-
-    def _cause(self) -> Standing | None:
-        place = self.query_one("#causes", OptionList).highlighted
-        return self._causes[place] if place is not None and place < len(self._causes) else None
+        open_page(self, self.desk, self._causes.causes[event.option_index].candidate.entry)
 
 
 def narrow_text(screen: Screen[None], desk: Desk, text: str) -> None:
