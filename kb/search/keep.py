@@ -71,6 +71,7 @@ def write_shelf(arrays: Arrays, settings: Settings, folder: Path, *, stamp: str,
         files = {path.name: _seen(path) for path in work.iterdir()}
         with _lasting(work / _MANIFEST) as file:
             file.write(msgspec.json.encode(Manifest(FORMAT, stamp, settings, files)))
+        work.chmod(folder.parent.stat().st_mode & 0o777)  # who may read the folder may read the index
         _swap_in(work, folder)
     finally:
         shutil.rmtree(work, ignore_errors=True)

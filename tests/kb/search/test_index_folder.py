@@ -224,6 +224,13 @@ def test_who_opens_while_others_write_gets_a_whole_shelf_or_none(tmp_path: Path)
     assert _names(tmp_path) == ["shelf"]
 
 
+def test_who_may_read_the_folder_may_read_the_index(tmp_path: Path) -> None:
+    """A store may be shared; nobody should have to build an index of their own at every question."""
+    tmp_path.chmod(0o755)
+    write_shelf(_arrays("one"), PLAIN, tmp_path / "shelf", stamp="one")
+    assert (tmp_path / "shelf").stat().st_mode & 0o777 == 0o755
+
+
 def test_what_a_killed_build_left_is_swept_away_by_a_later_one(tmp_path: Path) -> None:
     """A folder of a build that may still run is left alone."""
     for name in ("shelf.new-dead", "shelf.old-dead", "shelf.new-busy"):
