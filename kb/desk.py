@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from kb.drafts import Drafts
     from kb.exchange.export import Exporting
     from kb.exchange.importing import Importing
+    from kb.exchange.pack import Packs
     from kb.findings import Findings
     from kb.history import History
     from kb.identify import KeyRing
@@ -152,6 +153,13 @@ class Desk:
         from kb.exchange.export import Exporting
 
         return Exporting(self.store)
+
+    @cached_property
+    def packs(self) -> Packs:
+        """Swap findings with another shop."""
+        from kb.exchange.pack import Packs
+
+        return Packs(self.store)
 
     @cached_property
     def identify(self) -> KeyRing:

@@ -27,9 +27,13 @@ def new_id(*, after: str | None = None) -> str:
 
 def time_of(identifier: str) -> str:
     """Return the time inside a UUIDv7, UTC, ISO 8601 to the second."""
-    milliseconds = int(identifier.replace("-", "")[:12], 16)
-    moment = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(milliseconds=milliseconds)
+    moment = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(milliseconds=milliseconds_of(identifier))
     return moment.isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def milliseconds_of(identifier: str) -> int:
+    """Return the time inside a UUIDv7 in milliseconds since 1970; it may be later than any calendar's end."""
+    return int(identifier.replace("-", "")[:12], 16)
 
 
 def handle(identifier: str) -> str:

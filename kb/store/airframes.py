@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -34,18 +34,8 @@ class AirframeTable:
             identifier = new_id(after=before.id if before else None)
             bare = Airframe(id=identifier, name=name, made=self._file.now())
             record = msgspec.structs.replace(make(before or bare), id=identifier, name=name, made=bare.made)
-            _insert(db, record)
+            insert_airframe(db, record)
         return record
-
-    def take(self, airframes: Iterable[Airframe]) -> int:
-        """Keep records, those already here left out; return how many were new."""
-        new = 0
-        with self._file.writing() as db:
-            for airframe in airframes:
-                if not db.conn.execute("SELECT 1 FROM airframes WHERE id = ?", (airframe.id,)).fetchone():
-                    _insert(db, airframe)
-                    new += 1
-        return new
 
     def get(self, name: str) -> Airframe | None:
         """Return the latest record of an airframe, or None."""
@@ -65,6 +55,7 @@ class AirframeTable:
         return [msgspec.json.decode(body, type=Airframe) for (body,) in rows]
 
 
-def _insert(db: Database, airframe: Airframe) -> None:
+def insert_airframe(db: Database, airframe: Airframe) -> None:
+    """Keep a record within a transaction."""
     body = msgspec.json.encode(airframe).decode()
     db.table("airframes").insert({"id": airframe.id, "name": airframe.name, "made": airframe.made, "body": body})

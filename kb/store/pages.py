@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -38,18 +38,6 @@ class PageTable:
 
         return self._add(page, made, who)
 
-    def take(self, pages: Iterable[OwnPage]) -> int:
-        """Keep records made elsewhere as they are, those already here left out; return how many were new."""
-        new = 0
-        with self._file.writing() as db:
-            for page in pages:
-                if not db.conn.execute("SELECT 1 FROM pages WHERE id = ?", (page.id,)).fetchone():
-                    _insert(db, page)
-                    new += 1
-            if new:
-                stand_own_pages(db)
-        return new
-
     def history(self, page: str) -> list[OwnPage]:
         """Return all records of a page, oldest first."""
         with self._file.reading() as db:
@@ -77,7 +65,7 @@ class PageTable:
                 body=make(before),
                 who=who,
             )
-            _insert(db, record)
+            insert_page(db, record)
             stand_own_pages(db)
         return record
 
@@ -87,6 +75,7 @@ def _page(row: tuple[Any, ...]) -> OwnPage:
     return OwnPage(**values | {"body": msgspec.json.decode(values["body"], type=Entry)})
 
 
-def _insert(db: Database, page: OwnPage) -> None:
+def insert_page(db: Database, page: OwnPage) -> None:
+    """Keep a record within a transaction; see kb.store.entries for what then stands among the entries."""
     row = {name: getattr(page, name) for name in _FIELDS}
     db.table("pages").insert(row | {"body": msgspec.json.encode(page.body).decode()})

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from hashlib import sha256
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from kb.errors import NotFound
 from kb.store.file import StoreFile
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
 
 
 class Photo(msgspec.Struct, frozen=True, kw_only=True):
@@ -56,8 +60,7 @@ class PhotoTable:
         with self._file.writing() as db:
             for name, photo in named.items():
                 if not db.conn.execute("SELECT 1 FROM photos WHERE sha256 = ?", (name,)).fetchone():
-                    row = msgspec.structs.asdict(photo) | {"sha256": name, "made": self._file.now()}
-                    db.table("photos").insert(row)
+                    insert_photo(db, photo, made=self._file.now())
         return list(named)
 
     def get(self, name: str) -> Photo:
@@ -92,3 +95,8 @@ class PhotoTable:
         """Return the names of all photos, sorted."""
         with self._file.reading() as db:
             return [name for (name,) in db.execute("SELECT sha256 FROM photos ORDER BY 1")]
+
+
+def insert_photo(db: Database, photo: Photo, *, made: str) -> None:
+    """Keep a photo within a transaction."""
+    db.table("photos").insert(msgspec.structs.asdict(photo) | {"sha256": photo.sha256, "made": made})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -19,7 +20,10 @@ if TYPE_CHECKING:
     from sqlite_utils import Database
 
 _FIELDS = ("id", "finding", "said", "made", "previous", "joins", *CONTENT)
-_AS_JSON = {*LISTS, "joins"}
+_FIELDS_OF = attrgetter(*_FIELDS)
+_AS_JSON = [_FIELDS.index(name) for name in ("joins", *sorted(LISTS))]
+"""Places of the fields kept as JSON."""
+
 _REVISIONS = f"SELECT {', '.join(_FIELDS)} FROM finding_revisions"
 _INSERT = f"INSERT INTO finding_revisions ({', '.join(_FIELDS)}, act) VALUES ({', '.join('?' * (len(_FIELDS) + 1))})"
 _IS_HEAD = (
@@ -88,13 +92,6 @@ class RevisionTable:
                 raise UsageProblem("something else was done meanwhile; look again at what is to be taken back")
             undoing = insert_act(db, "undone", who, made=self._file.now(), undoes=number)
             return said, [self._undone(db, revision, who, undoing) for revision in changed]
-
-    def take(self, revisions: Iterable[Revision], *, act: int | None = None) -> int:
-        """Keep revisions made elsewhere as they are, those already here left out; return how many were new."""
-        with self._file.writing() as db:
-            new = [revision for revision in revisions if not self._is_here(db.conn, revision.id)]
-            insert_revisions(db, new, act=act)
-        return len(new)
 
     def of(self, finding: str) -> list[Revision]:
         """Return the revisions of a finding, oldest first."""
@@ -171,10 +168,6 @@ class RevisionTable:
         before: Content = _revision(row) if row else msgspec.structs.replace(revision, state="withdrawn")
         return self._next(db, revision.finding, lambda _: before, said="undone", who=who, act=act, joins=False)
 
-    @staticmethod
-    def _is_here(db: Connection, identifier: str) -> bool:
-        return db.execute("SELECT 1 FROM finding_revisions WHERE id = ?", (identifier,)).fetchone() is not None
-
 
 def insert_act(db: Database, said: Said, who: str | None, *, made: str, undoes: int | None = None) -> int:
     """Keep an act within a transaction and return its number."""
@@ -232,10 +225,10 @@ def _revision(row: tuple[Any, ...]) -> Revision:
 
 
 def _values(revision: Revision) -> list[Any]:
-    return [
-        (_json(value) if value else "[]") if name in _AS_JSON else value
-        for name, value in ((name, getattr(revision, name)) for name in _FIELDS)
-    ]
+    values = list(_FIELDS_OF(revision))
+    for place in _AS_JSON:
+        values[place] = _json(values[place]) if values[place] else "[]"
+    return values
 
 
 def _json(value: Any) -> str:

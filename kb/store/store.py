@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -12,6 +13,7 @@ from kb.store.entries import EntryTable
 from kb.store.file import BUSY_SECONDS, StoreFile
 from kb.store.findings import FindingTable
 from kb.store.imports import ImportTable
+from kb.store.merge import MergeTable
 from kb.store.pages import PageTable
 from kb.store.photos import PhotoTable
 from kb.store.revisions import RevisionTable
@@ -47,6 +49,7 @@ class Store:
         self.revisions = RevisionTable(file)
         self.airframes = AirframeTable(file)
         self.photos = PhotoTable(file)
+        self.merge = MergeTable(file)
         self.pages = PageTable(file)
         self.imports = ImportTable(file)
         self.drafts = DraftTable(file)
@@ -65,6 +68,12 @@ class Store:
         """Say what the shop calls itself; new revisions carry it."""
         with self._file.writing() as db:
             db.table("about").insert({"name": "shop", "value": name}, replace=True)
+
+    def secret(self) -> str:
+        """Return a random text only this store knows, made when it is first asked for; never leaves it."""
+        with self._file.writing() as db:
+            db.conn.execute("INSERT OR IGNORE INTO about (name, value) VALUES ('secret', ?)", (secrets.token_hex(32),))
+            return str(db.conn.execute("SELECT value FROM about WHERE name = 'secret'").fetchone()[0])
 
     def now(self) -> str:
         """Return the time of the store's clock, UTC, ISO 8601, to the second."""

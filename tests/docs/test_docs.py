@@ -11,6 +11,7 @@ from textual.binding import Binding
 
 import kb
 from kb.cli.main import cli
+from kb.cli.sections import SECTIONS
 from tui.app import OddfixApp
 from tui.screens.ask import AskScreen
 from tui.screens.finding import FindingScreen
@@ -25,6 +26,12 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 def test_every_command_stands_in_the_readme(name: str) -> None:
     """In its table, with its own options named there or in its help."""
     assert f"`oddfix {name}" in README
+
+
+def test_every_command_has_its_place_in_the_help() -> None:
+    """Once, in the order of the work."""
+    listed = [name for names in SECTIONS.values() for name in names.split()]
+    assert sorted(listed) == sorted(cli.commands)
 
 
 @pytest.mark.parametrize("screen", [OddfixApp, AskScreen, PageScreen, FindingScreen])

@@ -12,6 +12,7 @@ from kb.ids import new_id
 from kb.model import Airframe
 from kb.store import Store
 from kb.store.photos import Photo
+from kb.store.merge import Incoming
 from tests.kb.writers import FOLDER
 
 PICTURE = Photo(kind="png", body=b"a picture" * 1000, width=1, height=1, thumbnail=b"small")
@@ -21,7 +22,7 @@ def full_store(path: Path) -> Path:
     """Make a store with something in every corner: a finding with a photo, revised twice, and an airframe."""
     desk = Desk.open(path, entries=FOLDER)
     desk.store.photos.put([PICTURE])
-    desk.store.airframes.take([Airframe(id=new_id(), name="A", made=desk.store.now())])
+    desk.store.merge.take(Incoming(airframes=[Airframe(id=new_id(), name="A", made=desk.store.now())]))
     first = desk.findings.add("the first", airframe="A", photos=[PICTURE.sha256])
     desk.findings.revise(first.id, place="left wing")
     desk.findings.correct(first.id, action="done")

@@ -24,6 +24,7 @@ from kb.findings import Findings
 from kb.ids import new_id
 from kb.model import Content, Finding, Revision
 from kb.store import Store
+from kb.store.merge import Incoming
 from tests.conftest import HOSTILE, Ran
 from tests.kb import writers
 
@@ -69,7 +70,7 @@ def keep(store: Store, contents: list[Content]) -> list[Finding]:
         identifier = new_id()
         fields = {name: getattr(content, name) for name in Content.__struct_fields__}
         revisions.append(Revision(id=identifier, finding=identifier, said="added", made=store.now(), **fields))
-    store.revisions.take(revisions)
+    store.merge.take(Incoming(revisions=revisions))
     return list(store.findings.each())
 
 

@@ -9,6 +9,7 @@ from kb.desk import Desk
 from kb.errors import NotFound, UsageProblem
 from kb.ids import new_id
 from kb.model import Finding
+from kb.store.merge import Incoming
 
 
 def says(finding: Finding) -> tuple[str, str, str | None]:
@@ -57,7 +58,7 @@ def test_undo_is_refused_when_the_finding_came_back_changed(desk: Desk) -> None:
     kept = desk.findings.add("first", airframe="A")
     revision = desk.store.revisions.of(kept.id)[0]
     merged = msgspec.structs.replace(revision, id=new_id(after=revision.id), previous=revision.id, text="theirs")
-    desk.store.revisions.take([merged])
+    desk.store.merge.take(Incoming(revisions=[merged]))
     with pytest.raises(UsageProblem, match="was changed since"):
         desk.history.undo()
 
@@ -68,7 +69,7 @@ def test_two_words_on_one_finding_stand_side_by_side_until_one_is_chosen(desk: D
     revision = desk.store.revisions.of(kept.id)[0]
     ours = desk.findings.revise(kept.id, text="ours")
     theirs = msgspec.structs.replace(revision, id=new_id(after=revision.id), previous=revision.id, text="theirs")
-    desk.store.revisions.take([theirs])
+    desk.store.merge.take(Incoming(revisions=[theirs]))
     assert [finding.id for finding in desk.history.conflicts()] == [kept.id]
     assert {step.revision.text for step in desk.history.of(kept.id) if step.is_head} == {"ours", "theirs"}
     assert desk.findings.get(kept.id).text == "theirs"
@@ -81,7 +82,7 @@ def test_taking_what_is_here_already_changes_nothing(desk: Desk) -> None:
     """A revision has one id everywhere."""
     kept = desk.findings.add("first", airframe="A")
     revisions = desk.store.revisions.of(kept.id)
-    assert desk.store.revisions.take(revisions) == 0
+    assert desk.store.merge.take(Incoming(revisions=revisions)).revisions == 0
     assert desk.store.revisions.of(kept.id) == revisions
 
 
@@ -92,7 +93,7 @@ def test_a_revision_arriving_late_does_not_hide_the_latest_word_from_search(desk
     late = msgspec.structs.replace(revision, id=new_id(after=revision.id), previous=revision.id, text="quibblefish")
     desk.findings.revise(kept.id, text="snorklewort")
     desk.search.warm()
-    desk.store.revisions.take([late])
+    desk.store.merge.take(Incoming(revisions=[late]))
     assert desk.search.ask("snorklewort").hits[0].id == kept.id
     assert not [hit for hit in desk.search.ask("quibblefish").hits if hit.kind == "finding"]
 

@@ -20,6 +20,7 @@ from kb.store import Store
 from kb.store.access import BUSY_SECONDS, reading
 from kb.store.migrations import STEPS
 from kb.store.restore import put_back
+from kb.store.merge import Incoming
 from tests.kb import writers
 from tests.kb.shop import damage, full_store, texts
 from tests.kb.test_migrations import make_old
@@ -182,13 +183,13 @@ def test_an_index_of_what_came_after_the_backup_never_answers(path: Path, monkey
     backup = Path(Keeping(path).backup().path)
 
     desk.findings.add("zinc chromate", airframe="A")
-    desk.store.revisions.take(pack)  # revisions 5 to 10
+    desk.store.merge.take(Incoming(revisions=pack))  # revisions 5 to 10
     assert len(desk.search.ask("chromate").hits) == 1
     assert Keeping(path).check().index["findings"] == "current"
 
     Keeping(path).restore(backup)
     desk.findings.add("cellulose dope", airframe="A")
-    desk.store.revisions.take(pack)
+    desk.store.merge.take(Incoming(revisions=pack))
     assert Keeping(path).check().index["findings"] == "stale"
     for each in (desk, Desk.open(path, entries=writers.FOLDER)):
         assert [hit.kind for hit in each.search.ask("chromate").hits] == []
