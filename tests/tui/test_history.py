@@ -9,7 +9,6 @@ from textual.widgets import OptionList
 from kb.desk import Desk
 from kb.ids import new_id
 from kb.store.merge import Incoming
-from kb.store.merge import Incoming
 from tests.tui.driving import drive, frame, press, push, said, shown
 from tui.screens.history import HistoryScreen
 from tui.screens.own import OwnFindingScreen

@@ -57,6 +57,7 @@ class AskScreen(TrailScreen):
         Binding("a", "add", "add finding", id="ask.add"),
         Binding("s", "systems", "pages by system", id="ask.systems"),
         Binding("o", "own", "the shop's own findings", id="ask.own"),
+        Binding("w", "shop", "the shop: lists, counts, aircraft, files, the store", id="ask.shop"),
         Binding("i", "identify", "identify a part", id="ask.identify"),
         Binding("f", "filter", "limit the answer", id="ask.filter"),
         Binding("m", "like", "more like this", id="ask.like"),
@@ -131,8 +132,8 @@ class AskScreen(TrailScreen):
     def keys(self) -> list[str]:
         if self.focused is self.query_one("#text"):
             return ["Enter read first", "Down hits", "Esc single keys", "F8 keys"]
-        acts = ["Enter read", "n narrow", "a add finding", "f filter", "l limits", "i identify", "s systems", "o own"]
-        return [*acts, "? keys", "Esc question", "q quit"]
+        acts = ["Enter read", "n narrow", "a add finding", "o own", "w shop", "f filter", "l limits", "i identify"]
+        return [*acts, "s systems", "? keys", "Esc question", "q quit"]
 
     # asking
 
@@ -300,6 +301,12 @@ class AskScreen(TrailScreen):
         from tui.screens.findings import FindingsScreen
 
         self.app.push_screen(FindingsScreen(self.desk))
+
+    def action_shop(self) -> None:
+        """Choose among all that concerns this shop and its store."""
+        from tui.screens.shop import ShopScreen
+
+        self.app.push_screen(ShopScreen(self.desk))
 
     def action_filter(self) -> None:
         """Limit the answer to a system, an urgency or a kind; or lift the limit."""

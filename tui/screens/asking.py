@@ -137,6 +137,7 @@ class WordsScreen(SaysTrouble, ModalScreen[Any]):
         """Do it."""
         if not self._is_busy:
             self._is_busy = True
+            self.query_one("#said", Static).update("Working …")
             self._do(self.words())
 
     @work(thread=True, group="act", exit_on_error=False)
@@ -164,6 +165,8 @@ class WordsScreen(SaysTrouble, ModalScreen[Any]):
 
     def action_leave(self) -> None:
         """Go back; what was typed is thrown away only at the second time."""
+        if self._is_busy:
+            return
         if not self.words().text or self._is_sure:
             self.dismiss(None)
         self._is_sure = True

@@ -132,6 +132,9 @@ class ChooseAirframe(ListScreen):
         ]
         return "Findings of which aircraft?", [Line("", "all", "All aircraft", "", ""), *known]
 
+    def keys(self) -> list[str]:
+        return ["Enter choose", "Esc back", "? keys", "q quit"]
+
     def choose(self, name: str) -> None:
         self.dismiss(name)
 
@@ -150,6 +153,9 @@ class ChooseState(ListScreen):
         }
         lines = [Line(state, "state", state, "", said) for state, said in about.items()]
         return "Findings in which state?", [Line("", "all", "All but withdrawn", "", ""), *lines]
+
+    def keys(self) -> list[str]:
+        return ["Enter choose", "Esc back", "? keys", "q quit"]
 
     def choose(self, name: str) -> None:
         self.dismiss(name)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any, ClassVar
 
-from textual import on
+from textual import on, work
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
@@ -35,6 +35,7 @@ class OwnFindingScreen(PageScreen):
         Binding("p", "photos", "photos", id="own.photos"),
         Binding("v", "history", "what it said before", id="own.history"),
         Binding("u", "undo", "undo the last act", id="own.undo"),
+        Binding("m", "make_page", "make a page of it", id="own.make_page"),
         Binding("x", "withdraw", "withdraw: take it out of lists and search", id="own.withdraw"),
         *(binding for binding in PageScreen.BINDINGS if isinstance(binding, Binding) and binding.id != "page.add"),
         Binding("a", "add", "add another finding on this aircraft", id="page.add"),
@@ -162,6 +163,14 @@ class OwnFindingScreen(PageScreen):
 
         if self._finding is not None:
             self.app.push_screen(PhotosScreen(self.desk, self._finding.id))
+
+    @work(thread=True, exclusive=True, group="skeleton", exit_on_error=False)
+    def action_make_page(self) -> None:
+        """Write a page of the shop's own, made from it, to be filled in."""
+        from tui.screens.own_pages import ask_write
+
+        asked = "Write a page made from this finding, to be filled in. Own pages, in the shop's list, keeps it then."
+        self.app.call_from_thread(ask_write, self, asked, self.desk.own_pages.skeleton(self.record))
 
     def action_limits(self) -> None:
         """Choose a limit."""
