@@ -106,13 +106,17 @@ class Narrowing:
     def start_finding(self, name: str, *, nature: Nature = UNKNOWN) -> Narrowed:
         """Narrow a finding: the pages it is linked to, or those that fit its text; the session belongs to it.
 
+        What `nature` leaves open is taken from what the shop keeps of the airframe, save its years: a record gives the
+        year it was built, not when it was last rebuilt.
+
         Raises:
             NotFound: no finding is called so.
             NothingToNarrow: it has no page, and none fits its text.
         """
         finding = self._finding(name)
         pages = [Matched(entry, 1.0) for entry in finding.entries] or self._asked(_clean(finding.text))
-        return replace(self._start(_clean(finding.text), pages, nature), finding=finding.id)
+        known = self._known(finding.airframe, nature)
+        return replace(self._start(_clean(finding.text), pages, known), finding=finding.id)
 
     def nature_of(self, narrowed: Narrowed, nature: Nature) -> Narrowed:
         """Return the same session for an airframe of this nature; what is not known of it moves no cause."""
@@ -251,6 +255,14 @@ class Narrowing:
     def _owners(self, entries: Sequence[Entry], inside: Iterable[str]) -> dict[str, Entry]:
         named = {cause.entry for entry in entries for cause in entry.causes if cause.entry} - set(inside)
         return {entry.id: entry for entry in self._store.entries.some(sorted(named))}
+
+    def _known(self, airframe: str, nature: Nature) -> Nature:
+        kept = self._store.airframes.get(airframe)
+        if kept is None:
+            return nature
+        built = (kept.construction,) if kept.construction and kept.construction != "any" else ()
+        outdoors = kept.outdoors if nature.outdoors is None else nature.outdoors
+        return Nature(nature.constructions or built, nature.years, outdoors)
 
     def _finding(self, name: str) -> Finding:
         return Findings(self._store).get(_clean(name))

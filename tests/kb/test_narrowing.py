@@ -58,6 +58,17 @@ def test_a_finding_is_narrowed_by_the_pages_it_is_linked_to(desk: Desk) -> None:
     assert desk.narrow.start_finding(free.id).session.pages[0].entry == TAPE
 
 
+def test_a_finding_is_narrowed_on_what_the_shop_keeps_of_its_airframe(desk: Desk) -> None:
+    """Construction and where it is kept, not its years; what is said now stands before what is kept."""
+    desk.airframes.keep("A", construction="wood", outdoors=True, built=1946)
+    finding = desk.findings.add("shreds", airframe="A", entries=[TAPE])
+    assert desk.narrow.start_finding(finding.id).session.nature == Nature(("wood",), None, True)
+    said = Nature(("sheet-metal",), 12, False)
+    assert desk.narrow.start_finding(finding.id, nature=said).session.nature == said
+    other = desk.findings.add("shreds", airframe="B", entries=[TAPE])
+    assert desk.narrow.start_finding(other.id).session.nature == Nature()
+
+
 @pytest.mark.parametrize(("text", "error"), [("", UsageProblem), ("  \n ", UsageProblem), ("zzzz", NothingToNarrow)])
 def test_nothing_to_narrow_is_said(desk: Desk, text: str, error: type[Exception]) -> None:
     """An empty text is wrong usage; a question that no page fits finds nothing."""
