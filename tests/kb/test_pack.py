@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import secrets
 import zipfile
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -27,8 +28,10 @@ from kb.ids import new_id
 from kb.model import Content, Revision
 from kb.search import Filters
 from kb.store import Store
+from kb.store.health import examine
 from kb.store.merge import Incoming
 from tests.conftest import HOSTILE, Ran
+from tests.kb import writers
 
 Run = Callable[..., Ran]
 TAPE = "thread-tape-in-fuel-fittings"
@@ -223,6 +226,42 @@ def test_a_pack_is_never_written_over_unless_told(shop: Store, tmp_path: Path) -
     Packs(shop).write(tmp_path / "a.oddpack", overwrite=True)
     assert zipfile.is_zipfile(tmp_path / "a.oddpack")
     assert not list(tmp_path.glob(".*"))
+
+
+def _pack_there(path: Path) -> None:
+    Packs(Store(path)).write(path.parent / "there" / "a.oddpack")
+
+
+def _merge_there(path: Path) -> None:
+    Packs(Store(path)).merge(path.parent / "a.oddpack")
+
+
+@pytest.fixture
+def large(shop: Store) -> Store:
+    """The shop with half a megabyte of text that cannot be made smaller."""
+    for _ in range(30):
+        shop.revisions.add(Content(airframe="A", text=secrets.token_hex(9_000)))
+    return shop
+
+
+def test_a_full_disk_stops_a_pack_with_one_sentence_and_leaves_no_half(large: Store) -> None:
+    """Neither its name nor a rest of it, and the store is whole."""
+    (large.path.parent / "there").mkdir()
+    said = writers.answer(writers.within, 100_000, _pack_there, large.path)
+    assert len(said) == 1
+    assert "could not be written: file too large; make room" in said[0]
+    assert list((large.path.parent / "there").iterdir()) == []
+    assert examine(large.path).problems == ()
+
+
+def test_a_full_disk_stops_a_merge_and_keeps_nothing_of_it(large: Store, other: Store, tmp_path: Path) -> None:
+    """All of a pack, or nothing."""
+    Packs(large).write(tmp_path / "a.oddpack")
+    said = writers.answer(writers.within, 300_000, _merge_there, other.path)
+    assert len(said) == 1
+    assert "the disk is full" in said[0]
+    assert other.revisions.all() == []
+    assert examine(other.path).problems == ()
 
 
 def test_nothing_to_pack_is_said(other: Store, tmp_path: Path) -> None:
