@@ -175,7 +175,8 @@ def _notes(store: Store, judge: Judge, told: _Told) -> list[str]:
     notes = []
     if unknown := judge.unknown_systems:
         some = ", ".join(f"'{name}' ({count:,})" for name, count in unknown.most_common(3))
-        notes.append(f"{unknown.total():,} rows name no one system of ours, which is left empty: {some}")
+        rows = "1 row names" if unknown.total() == 1 else f"{unknown.total():,} rows name"
+        notes.append(f"{rows} no one system of ours, which is left empty: {some}")
     if absent := len(told.photos) - len(store.photos.known(told.photos)):
         notes.append(f"{absent:,} photos are named that are not in this store; a pack of that shop brings them")
     return notes

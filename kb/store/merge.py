@@ -77,7 +77,7 @@ class MergeTable:
 def _new(db: Connection, incoming: Incoming) -> Incoming:
     here = {one.id: one for one in _revisions(db, [one.id for one in incoming.revisions])}
     for revision in incoming.revisions:
-        if revision.id in here and here[revision.id] != revision:
+        if revision.id in here and not _are_one(here[revision.id], revision):
             raise Clash("revisions", revision.id)
     return Incoming(
         revisions=[one for one in incoming.revisions if one.id not in here],
@@ -85,6 +85,13 @@ def _new(db: Connection, incoming: Incoming) -> Incoming:
         pages=[one for one in incoming.pages if _is_new(db, "pages", one)],
         photos=[one for one in incoming.photos if not _has(db, "photos", "sha256", one.sha256)],
     )
+
+
+def _are_one(kept: Revision, incoming: Revision) -> bool:
+    """True for the same revision; also when one of both came in a table, which does not say what it was made from."""
+    bare, other = (msgspec.structs.replace(one, previous=None, joins=()) for one in (kept, incoming))
+    is_from_table = any(one.previous is None and not one.joins and one.id != one.finding for one in (kept, incoming))
+    return kept == incoming or (is_from_table and bare == other)
 
 
 def _revisions(db: Connection, ids: Sequence[str]) -> list[Revision]:

@@ -26,6 +26,7 @@ from kb.history import History
 from kb.keeping import Keeping
 from kb.model import Finding
 from kb.store import Store
+from kb.store.merge import Incoming
 from tests.conftest import Ran
 from tests.kb import writers
 from tests.kb.test_tables import book, write
@@ -87,7 +88,7 @@ def test_a_plan_tells_what_would_be_kept_and_writes_nothing(importing: Importing
     assert (first.found, first.hours, first.state, first.system) == ("2020-03-31", 1234.5, "corrected", "oil")
     assert [(content.state, content.system) for content in plan.first[1:]] == [("open", "fabric"), ("open", None)]
     assert plan.notes[0] == "days: the day comes first, as 2 rows show"
-    assert plan.notes[1].startswith("1 rows name no one system of ours, which is left empty: 'rudder' (1)")
+    assert plan.notes[1].startswith("1 row names no one system of ours, which is left empty: 'rudder' (1)")
     assert store.findings.count() == 0
 
 
@@ -447,6 +448,20 @@ def test_what_was_taken_back_comes_again_with_its_export(importing: Importing, s
     assert store.findings.count() == 0
     assert outcome(importing, path) == (0, 1, 0, 0)
     assert [finding.id for finding in store.findings.each()] == [finding.id for finding in other.findings.each()]
+
+
+def test_a_finding_from_a_table_meets_its_history_in_a_merge(
+    importing: Importing, store: Store, tmp_path: Path
+) -> None:
+    """A table says the latest word alone; merged with all that was said before, it is the same word still."""
+    other = Store(tmp_path / "other.db")
+    finding = Findings(other).add("frayed cable", airframe="A")
+    latest = Findings(other).revise(finding.id, place="bay 3")
+    Exporting(other).to_csv(tmp_path / "out.csv")
+    assert outcome(importing, tmp_path / "out.csv") == (1, 0, 0, 0)
+    taken = store.merge.take(Incoming(revisions=other.revisions.of(finding.id)))
+    assert (taken.revisions, taken.already) == (1, 1)
+    assert list(store.findings.each()) == [latest]
 
 
 @pytest.mark.parametrize(
