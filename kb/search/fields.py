@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kb.model import Entry, Finding
+from kb.store.findings import SEARCHED
 
 ENTRY_WEIGHTS: dict[str, float] = {
     "title": 3.0,
@@ -19,7 +20,7 @@ ENTRY_WEIGHTS: dict[str, float] = {
 """Weight of one word by the part of the page it stands in. Chosen on the odd questions of tests/questions.toml."""
 
 FINDING_WEIGHTS: dict[str, float] = {"all": 1.0}
-"""A finding is short: its text, action and airframe are weighed as one field."""
+"""A finding is short: what is searched of it is weighed as one field."""
 
 FINDING_MEANS = [30.0]
 """Mean terms of a finding as long as there are too few to tell. Source: the search prototype's records."""
@@ -44,14 +45,14 @@ def entry_fields(entry: Entry) -> dict[str, str]:
 
 def finding_fields(finding: Finding) -> dict[str, str]:
     """Return the searched text of a finding."""
-    return {"all": searched_text(finding.text, finding.action, finding.airframe)}
+    return {"all": searched_text(*(getattr(finding, name) for name in SEARCHED))}
 
 
-def searched_text(text: str, action: str | None, airframe: str) -> str:
-    """Return what of a finding is searched, as one text."""
-    return f"{text} . {action or ''} . {airframe}"
+def searched_text(*texts: str | None) -> str:
+    """Return the searched fields of a finding as one text; a field that is empty adds nothing."""
+    return " . ".join(text for text in texts if text)
 
 
 def finding_parts(finding: Finding) -> dict[str, str]:
     """Return the parts of a finding by the names a reader knows."""
-    return {"text": finding.text, "action": finding.action or "", "airframe": finding.airframe}
+    return {"where" if name == "place" else name: getattr(finding, name) or "" for name in SEARCHED}

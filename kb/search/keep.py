@@ -23,7 +23,7 @@ from kb.search.shelf import Shelf
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-FORMAT = "5"
+FORMAT = "6"
 """Raised whenever the arrays, the fields, their weights or the analyzer change what an index holds."""
 
 CHECKED = 1 << 19

@@ -159,7 +159,7 @@ class Stock:
 
     def _read_findings(self, last: int) -> tuple[list[dict[str, str]], list[int]]:
         rows = self._store.findings.searched(up_to=last)
-        return [{"all": searched_text(*row[1:])} for row in rows], [row[0] for row in rows]
+        return [{"all": searched_text(*texts)} for _, texts in rows], [number for number, _ in rows]
 
     def _words(self) -> bytes:
         return Lexicon.of_words(self._store.entries.words()).to_bytes()

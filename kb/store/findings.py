@@ -13,6 +13,9 @@ from kb.model import Content, Finding
 from kb.store.file import StoreFile
 
 CONTENT = Content.__struct_fields__
+SEARCHED = ("text", "action", "airframe", "place", "part")
+"""Fields whose words a search reads."""
+
 LISTS = {"entries", "photos"}
 """Fields kept as JSON lists."""
 
@@ -79,16 +82,15 @@ class FindingTable:
         where = f"WHERE {handle} substr(l.finding, -length(:suffix)) = :suffix ORDER BY l.finding"
         return [row.finding for row in self._rows(where, {"suffix": suffix})]
 
-    def searched(self, *, up_to: int) -> list[tuple[int, str, str | None, str]]:
-        """Return number, text, action and airframe of what was latest when revision `up_to` was kept, by number."""
-        # What came after is left out of account: a store put back from a copy must find what that copy held.
+    def searched(self, *, up_to: int) -> list[tuple[int, tuple[str | None, ...]]]:
+        """Return number and the SEARCHED fields of the latest revisions numbered up to `up_to`, by number."""
+        fields = ", ".join(f"r.{name}" for name in SEARCHED)
         with self._file.reading() as db:
-            return db.execute(
-                "SELECT number, text, action, airframe FROM finding_revisions AS r"
-                " WHERE number <= :up_to AND state <> 'withdrawn' AND NOT EXISTS (SELECT 1 FROM finding_revisions"
-                " WHERE finding = r.finding AND id > r.id AND number <= :up_to) ORDER BY number",
-                {"up_to": up_to},
-            ).fetchall()
+            rows = db.execute(
+                f"SELECT r.number, {fields} {_FROM} WHERE l.number <= ? AND l.state <> 'withdrawn' ORDER BY l.number",
+                (up_to,),
+            )
+            return [(row[0], row[1:]) for row in rows]
 
     def since(self, number: int) -> list[FindingRow]:
         """Return the findings whose latest revision has a number above `number`, by number."""

@@ -110,3 +110,12 @@ def test_the_check_needs_a_searcher_only(shop: Desk) -> None:
     before = Store(shop.store.path).findings.last_number()
     TwinCheck(shop.search).of("white strings in the strainer", airframe="One")
     assert shop.store.findings.last_number() == before
+
+
+@pytest.mark.parametrize("asked", ["quibbleplace", "QB-0012"])
+def test_where_it_was_and_on_what_part_is_searched_too(shop: Desk, asked: str) -> None:
+    """With the name a reader knows as the reason."""
+    kept = shop.findings.add("hole worn through", airframe="One", place="quibbleplace", part="QB-0012")
+    hit = shop.search.ask(asked).hits[0]
+    assert hit.id == kept.id
+    assert hit.why[0].split(": ")[1] in ("where", "part")
