@@ -103,7 +103,7 @@ def test_a_finding_in_a_line_of_json_is_the_same_finding(content: Content) -> No
 def test_no_cell_begins_as_a_formula_does(text: str) -> None:
     """Behind blanks too; and what was guarded is what it was."""
     assert guard(text).lstrip()[:1] not in set("=+-@＝＋－＠")
-    assert guard(text)[0] not in "\t\r\n"
+    assert guard(text)[0] not in "\t\r\n\0"
     assert unguard(guard(text)) == text
 
 
