@@ -20,7 +20,7 @@ NUMBERS: dict[str, type[int] | type[float]] = {"hours": float, "minutes": int}
 
 _STARTS_A_FORMULA = re.compile(r"'|[\t\r\n\0]|\s*[=+@＝＋＠－-]")
 """What a spreadsheet may take for a formula at the start of a cell. Source: OWASP Application Security Verification
-Standard 5.0, requirement 1.2.10 (= + - @, tab, zero byte; a single quote before them), read in a copy; carriage return
+Standard, requirement 1.2.10 (= + - @, tab, zero byte; a single quote before them), read in a copy; carriage return
 and full-width signs: OWASP, "CSV Injection", from memory. Blanks before a sign are our own care. A cell that begins
 with an apostrophe is guarded too, so that taking one off again is exact."""
 
