@@ -24,7 +24,14 @@ EDGE = 17
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--airframe", help="Which aircraft the rows are of that name none.")
 @click.option("--state", type=STATES, help="The state of rows that say none; open unless given.")
-@click.option("--column", "columns", multiple=True, metavar="FIELD=HEADER", help="Which column a field is in.")
+@click.option(
+    "--column",
+    "columns",
+    multiple=True,
+    metavar="FIELD=HEADER",
+    help="Which column a field is in; may be repeated, also for text in several columns. FIELD= leaves a field out. The"
+    " fields are text, airframe, action, system, state, place, found, hours, part, minutes and who.",
+)
 @click.option("--day-first", "order", flag_value="day-first", help="3/4/1962 is the third of April.")
 @click.option("--month-first", "order", flag_value="month-first", help="3/4/1962 is the fourth of March.")
 @click.option("--dry-run", is_flag=True, help="Only say what would be kept.")

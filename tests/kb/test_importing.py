@@ -17,6 +17,7 @@ import pytest
 from kb.cli import importing as command
 from kb.errors import StoreUnavailable, UsageProblem
 from kb.exchange import running
+from kb.exchange.columns import NAMES
 from kb.exchange.export import Exporting
 from kb.exchange.form import FIELDS
 from kb.exchange.importing import Importing
@@ -540,6 +541,12 @@ def test_the_command_shows_the_plan_and_needs_a_yes(run_cli: Callable[..., Ran],
     assert "3 new, 0 changed, 0 here already, 0 refused" in run_cli("import", str(table), "--yes").out
     assert run_cli("findings", "--airframe", "A-1", "--json").data[0]["text"] == "fabric slack at rib 5"
     assert run_cli("import", str(table)).exit_code == 0
+
+
+def test_the_help_names_every_field(run_cli: Callable[..., Ran]) -> None:
+    """So that a column can be named for it."""
+    told = run_cli("import", "--help").out.replace(",", " ").replace(".", " ").split()
+    assert set(NAMES) <= set(told)
 
 
 def test_the_command_answers_in_json(run_cli: Callable[..., Ran], table: Path) -> None:
