@@ -205,7 +205,8 @@ def _step(number: int, step: Step, question: str, *, with_leads: bool = True) ->
     output.wrapped(f"{step.head}: {step.act}" if step.act else step.head, indent=4)
     output.wrapped("; ".join([step.tells, *(step.leads if with_leads else ())]), indent=4)
     if step.limit:
-        output.wrapped(f"a measurement answers it: --measured '{step.limit} INPUT=VALUE ...'", indent=4)
+        how = f"--measured '{step.limit} INPUT=VALUE ...'" if with_leads else f"m INPUT=VALUE ..., limit {step.limit}"
+        output.wrapped(f"a measurement answers it: {how}", indent=4)
 
 
 def _headline(offered: Sequence[Step]) -> str:
