@@ -83,12 +83,14 @@ class FindingTable:
         return [row.finding for row in self._rows(where, {"suffix": suffix})]
 
     def searched(self, *, up_to: int) -> list[tuple[int, tuple[str | None, ...]]]:
-        """Return number and the SEARCHED fields of the latest revisions numbered up to `up_to`, by number."""
-        fields = ", ".join(f"r.{name}" for name in SEARCHED)
+        """Return number and the SEARCHED fields of what was latest when revision `up_to` was kept, by number."""
+        # What came after is left out of account: a store put back from a copy must find what that copy held.
         with self._file.reading() as db:
             rows = db.execute(
-                f"SELECT r.number, {fields} {_FROM} WHERE l.number <= ? AND l.state <> 'withdrawn' ORDER BY l.number",
-                (up_to,),
+                f"SELECT number, {', '.join(SEARCHED)} FROM finding_revisions AS r"
+                " WHERE number <= :up_to AND state <> 'withdrawn' AND NOT EXISTS (SELECT 1 FROM finding_revisions"
+                " WHERE finding = r.finding AND id > r.id AND number <= :up_to) ORDER BY number",
+                {"up_to": up_to},
             )
             return [(row[0], row[1:]) for row in rows]
 
