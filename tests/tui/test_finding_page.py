@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from io import BytesIO
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
@@ -25,6 +27,8 @@ from tests.tui.driving import (
     write,
 )
 from tui.screens.aircraft import AircraftListScreen
+from tui.screens.counts import CountsScreen
+from tui.screens.finding import FindingScreen
 from tui.screens.findings import FindingsScreen
 from tui.screens.own import OwnFindingScreen
 from tui.screens.photos import PhotosScreen
@@ -193,8 +197,6 @@ async def test_e_opens_the_form_and_the_page_shows_the_change(desk: Desk, findin
 
 async def test_photos_are_added_drawn_written_and_left_out(desk: Desk, finding: str, tmp_path: Path) -> None:
     """What is no picture is refused in a sentence."""
-    from PIL import Image
-
     picture, page = tmp_path / "strainer.png", tmp_path / "page.txt"
     body = BytesIO()
     Image.new("RGB", (64, 48), (200, 30, 30)).save(body, "PNG")
@@ -224,8 +226,6 @@ async def test_photos_are_added_drawn_written_and_left_out(desk: Desk, finding: 
 
 async def test_the_list_of_photos_draws_no_colour_when_none_is_wanted(desk: Desk, finding: str) -> None:
     """It says so instead."""
-    from PIL import Image
-
     body = BytesIO()
     Image.new("RGB", (64, 48), (200, 30, 30)).save(body, "PNG")
     desk.photos.add(finding, [body.getvalue()])
@@ -257,17 +257,24 @@ async def test_what_is_known_of_an_aircraft_is_said_and_unsaid(desk: Desk, findi
         await press(pilot, "f2")
         assert "wood; built 1946" in frame(pilot)
         assert "outdoors" not in frame(pilot)
+        await press(pilot, "v")
+        assert frame(pilot).index("kept outdoors") < frame(pilot).rindex("wood; built 1946")
 
     await drive(desk, steps)
     assert len(desk.airframes.history("A")) == 2
 
 
 @pytest.mark.parametrize("text", HOSTILE_TOGETHER, ids=["many", "long"])
-async def test_hostile_text_is_tame_on_every_screen_of_a_finding(desk: Desk, text: str) -> None:
+async def test_hostile_text_is_tame_on_every_screen_of_a_finding(desk: Desk, tmp_path: Path, text: str) -> None:
     """The page, its history, a revision, the form, the lists, the questions."""
     kept = desk.findings.add(f"qq {text}", airframe=f"H {text[:40]}", action=text, place=text[:100], who=text[:20])
     desk.findings.correct(kept.id, action=text, who=text[:20])
     desk.airframes.keep(kept.airframe, about=f"q {text}")
+    body = BytesIO()
+    Image.new("RGB", (64, 48), (200, 30, 30)).save(body, "PNG")
+    photo = tmp_path / re.sub(r"[/\0]", "", text.encode("utf-8", "replace").decode())[:80]
+    photo.write_bytes(body.getvalue())
+    desk.photos.add(kept.id, [photo])
 
     async def steps(pilot: Pilot[None]) -> None:
         frames = []
@@ -275,8 +282,10 @@ async def test_hostile_text_is_tame_on_every_screen_of_a_finding(desk: Desk, tex
         for keys in (("u",), ("escape", "v"), ("enter",), ("r",), ("escape", "escape", "escape", "e"), ("escape", "d")):
             await press(pilot, *keys)
             frames.append(frame(pilot))
+        await push(pilot, PhotosScreen(desk, kept.id))
+        frames.append(frame(pilot))
         await push(pilot, AircraftListScreen(desk))
-        for keys in (("e",), ("escape", "b"), ("b", "b"), ("escape", "enter")):
+        for keys in (("e",), ("escape", "v"), ("escape", "b"), ("b", "b"), ("escape", "enter"), ("f",)):
             await press(pilot, *keys)
             frames.append(frame(pilot))
         assert not UNTAMED & set("".join(frames))
@@ -298,6 +307,60 @@ async def test_the_last_line_of_every_screen_holds_whole_pairs(desk: Desk, findi
             assert last.split("   ")[-1] in offered
 
     await drive(desk, steps, size=size)
+
+
+async def test_a_page_is_linked_by_its_name(desk: Desk) -> None:
+    """A wrong name is answered with the nearest."""
+    kept = desk.findings.add("odd", airframe="A")
+
+    async def steps(pilot: Pilot[None]) -> None:
+        await push(pilot, OwnFindingScreen(desk, kept.id))
+        await press(pilot, "g")
+        await write(pilot, line=f"{TAPE}s")
+        await press(pilot, "f2")
+        assert TAPE in said(pilot)
+        await write(pilot, line=TAPE)
+        await press(pilot, "f2")
+        assert "3 Pages" in frame(pilot)
+
+    await drive(desk, steps)
+    assert desk.findings.get(kept.id).entries == (TAPE,)
+
+
+async def test_a_change_that_is_not_kept_yet_is_told_of_on_the_page(desk: Desk, finding: str) -> None:
+    """As a finding that is still typed is on the first screen."""
+
+    async def steps(pilot: Pilot[None]) -> None:
+        await push(pilot, OwnFindingScreen(desk, finding))
+        await press(pilot, "e")
+        await write(pilot, text="half a change")
+        await press(pilot, "escape", "d")
+        assert "a change is not kept yet: e" in trail(pilot)
+        await press(pilot, "escape")
+        await push(pilot, FindingScreen(desk))
+        await write(pilot, text="half a finding")
+        await press(pilot, "escape", "d")
+        assert "1 not kept yet: a" in trail(pilot)
+
+    await drive(desk, steps)
+
+
+async def test_no_colour_code_is_drawn_when_none_is_wanted(desk: Desk, finding: str) -> None:
+    """On the form with its twins, the finding, its windows and the counts."""
+
+    async def steps(pilot: Pilot[None]) -> None:
+        names: set[str] = set()
+        await push(pilot, OwnFindingScreen(desk, finding))
+        for keys in ((), ("d",), ("escape", "v"), ("enter",), ("escape", "escape", "e"), ("escape", "a"), ("tab",)):
+            await press(pilot, *keys)
+            styles = [one.style for strip in pilot.app.screen._compositor.render_strips() for one in strip if one.style]
+            names |= {colour.name for style in styles for colour in (style.color, style.bgcolor) if colour}
+        await push(pilot, CountsScreen(desk))
+        styles = [one.style for strip in pilot.app.screen._compositor.render_strips() for one in strip if one.style]
+        names |= {colour.name for style in styles for colour in (style.color, style.bgcolor) if colour}
+        assert names == {"default"}
+
+    await drive(desk, steps, no_colour=True)
 
 
 async def test_help_names_every_act(desk: Desk, finding: str) -> None:

@@ -235,6 +235,21 @@ async def test_the_store_is_checked_and_backed_up(desk: Desk, tmp_path: Path) ->
     assert Desk.open(tmp_path / "copy.db").library.size() == desk.library.size()
 
 
+async def test_the_shop_is_named(desk: Desk) -> None:
+    """An empty name is refused."""
+
+    async def steps(pilot: Pilot[None]) -> None:
+        await _choose(pilot, desk, "name-shop")
+        await press(pilot, "enter")
+        assert "Not done: the name of the shop is empty" in said(pilot)
+        await write(pilot, line="North hangar")
+        await press(pilot, "enter")
+        assert "North hangar, store" in said(pilot)
+
+    await drive(desk, steps)
+    assert desk.store.shop() == "North hangar"
+
+
 async def test_a_finding_becomes_a_page_written_to_be_filled_in_and_kept_when_it_is_right(
     desk: Desk, tmp_path: Path
 ) -> None:

@@ -75,10 +75,11 @@ class AskScreen(TrailScreen):
 
     @dataclass
     class Ready(Message):
-        """The index is open; so many pages and findings can be asked."""
+        """The index is open; so many pages and findings can be asked, and so many findings are still typed."""
 
         pages: int
         findings: int
+        drafts: int
 
     @dataclass
     class Building(Message):
@@ -179,12 +180,14 @@ class AskScreen(TrailScreen):
         self._post_counts()
 
     def _post_counts(self) -> None:
-        self.post_message(self.Ready(self.desk.library.size(), self.desk.findings.count()))
+        drafts = len(self.desk.drafts.all())
+        self.post_message(self.Ready(self.desk.library.size(), self.desk.findings.count(), drafts))
 
     @on(Ready)
     def _ready(self, event: Ready) -> None:
         noun = "finding" if event.findings == 1 else "findings"
-        self.show_counts(f"{event.pages} pages, {event.findings} {noun}")
+        drafts = f"{event.drafts} not kept yet: a   " if event.drafts else ""
+        self.show_counts(f"{drafts}{event.pages} pages, {event.findings} {noun}")
 
     @on(Building)
     def _building(self, event: Building) -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
 from textual import on, work
@@ -35,8 +37,7 @@ class FindingScreen(TrailScreen):
     tips: ClassVar[tuple[str, ...]] = (
         "Tab goes to the next field; an empty one is fine, save the aircraft.",
         "Under the text stands what is kept already and is like it; Tab and arrows choose there, Enter reads.",
-        "What is typed is saved as a draft; if the program is killed it is offered again.",
-        "F2 keeps the finding; Esc goes back and asks first when there is text.",
+        "What is typed is saved as a draft, offered again if the program is killed. Esc asks first when there is text.",
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "keep", "keep it", id="finding.keep", priority=True),
@@ -126,9 +127,8 @@ class FindingScreen(TrailScreen):
 
     @work(thread=True, group="open", exit_on_error=False)
     def _open(self, own: list[str]) -> None:
-        newest = self.desk.findings.all(limit=1)
+        last = next((newest.airframe for newest in self.desk.findings.all(limit=1)), "")
         drafts = [kept for kept in self.drafts() if kept.name not in own]
-        last = newest[0].airframe if newest else ""
         self.post_message(self.Opened(self.desk.findings.airframes(), last, drafts))
 
     def drafts(self) -> list[KeptDraft]:
@@ -183,12 +183,12 @@ class FindingScreen(TrailScreen):
 
     def action_keep(self) -> None:
         """Keep the finding."""
-        self._keep(self.form.draft())
+        self._do(partial(self.keep, self.form.draft()), "it is found in the next question")
 
     @work(thread=True, exclusive=True, group="keep", exit_on_error=False)
-    def _keep(self, draft: Draft) -> None:
+    def _do(self, act: Callable[[], Finding], said: str) -> None:
         try:
-            self.post_message(self.Kept(self.keep(draft), "it is found in the next question"))
+            self.post_message(self.Kept(act(), said))
         except KbError as error:
             self.post_message(self.Refused(str(error)))
 
@@ -210,17 +210,11 @@ class FindingScreen(TrailScreen):
 
         def answered(key: str | None) -> None:
             if key:
-                self._add_to(name, self.form.draft())
+                draft = self.form.draft()
+                add = partial(self.desk.findings.add_to, name, draft.as_words(), entries=draft.entries, who=draft.who)
+                self._do(add, "added to the one kept already")
 
         self.app.push_screen(Choice(asked, {"y": "yes, add it there"}, otherwise="keep writing"), answered)
-
-    @work(thread=True, exclusive=True, group="keep", exit_on_error=False)
-    def _add_to(self, twin: str, draft: Draft) -> None:
-        try:
-            finding = self.desk.findings.add_to(twin, draft.as_words(), entries=draft.entries, who=draft.who)
-            self.post_message(self.Kept(finding, "added to the one kept already"))
-        except KbError as error:
-            self.post_message(self.Refused(str(error)))
 
     @on(Kept)
     def _kept(self, event: Kept) -> None:

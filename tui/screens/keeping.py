@@ -38,6 +38,15 @@ def ask_backup(screen: TrailScreen) -> None:
     screen.app.push_screen(WordsScreen(asked, back_up, line="File or folder", with_who=False), done)
 
 
+def ask_name(screen: TrailScreen) -> None:
+    """Ask what the shop calls itself."""
+    keeping = Keeping(screen.desk.store.path)
+    asked = "What does this shop call itself? New revisions carry the name."
+    screen.app.push_screen(
+        WordsScreen(asked, lambda words: keeping.shop(words.text or ""), line="Name", with_who=False)
+    )
+
+
 def _lines(report: Report) -> list[str]:
     counts = [f"{count:>9,}  {table.replace('_', ' ')}" for table, count in report.counts.items()]
     return [report.path, "", *report.problems, *([""] if report.problems else []), *counts]

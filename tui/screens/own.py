@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
 from typing import Any, ClassVar
 
@@ -32,6 +33,7 @@ class OwnFindingScreen(PageScreen):
         Binding("d", "defer", "defer: say on what ground", id="own.defer"),
         Binding("o", "reopen", "open again", id="own.reopen"),
         Binding("k", "confirm", "confirm the cause", id="own.confirm"),
+        Binding("g", "link", "belongs to another page: name it", id="own.link"),
         Binding("p", "photos", "photos", id="own.photos"),
         Binding("v", "history", "what it said before", id="own.history"),
         Binding("u", "undo", "undo the last act", id="own.undo"),
@@ -41,12 +43,12 @@ class OwnFindingScreen(PageScreen):
         Binding("a", "add", "add another finding on this aircraft", id="page.add"),
     ]
 
+    @dataclass
     class Read(Message):
-        """The finding has been read."""
+        """The finding has been read, and what else is to be said of it, in a few words."""
 
-        def __init__(self, finding: Finding) -> None:
-            super().__init__()
-            self.finding = finding
+        finding: Finding
+        besides: str
 
     def __init__(self, desk: Desk, name: str) -> None:
         super().__init__(desk, name)
@@ -64,12 +66,17 @@ class OwnFindingScreen(PageScreen):
 
     def read(self) -> Page:
         finding = self.desk.findings.get(self.record)
-        self.post_message(self.Read(finding))
+        is_split = sum(step.is_head for step in self.desk.history.of(finding.id)) > 1
+        has_draft = bool(self.desk.drafts.all(finding=finding.id))
+        besides = ["two shops say different things: v"] if is_split else []
+        besides += ["a change is not kept yet: e"] if has_draft else []
+        self.post_message(self.Read(finding, "   ".join(besides)))
         return lay_out_finding(finding)
 
     @on(Read)
     def _read(self, event: Read) -> None:
         self._finding = event.finding
+        self.show_counts(event.besides)
         self.show_keys()
 
     # acts
@@ -136,6 +143,14 @@ class OwnFindingScreen(PageScreen):
 
         if self._finding is not None:
             self.app.push_screen(CauseScreen(self.desk, self._finding), chosen)
+
+    def action_link(self) -> None:
+        """Link it to one more page."""
+        self._act(
+            "Belongs to a page too: give its name, as y on a page copies it.",
+            lambda words: self.desk.findings.link(self.record, [words.text or ""], who=words.who),
+            line="Page",
+        )
 
     def action_undo(self) -> None:
         """Take the last act back."""

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from typing import ClassVar
 
 from textual import work
 from textual.binding import Binding, BindingType
 
+from kb.desk import Desk
 from kb.errors import UsageProblem
 from kb.model import OwnPage
 from tui.screens.asking import Words, WordsScreen
@@ -30,6 +32,7 @@ class OwnPagesScreen(ListScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("k", "keep", "keep a page from a file", id="own_pages.keep"),
         Binding("w", "write", "write it to a file, to change it", id="own_pages.write"),
+        Binding("v", "history", "what it said before", id="own_pages.history"),
         Binding("x", "withdraw", "withdraw it", id="own_pages.withdraw"),
     ]
 
@@ -70,6 +73,11 @@ class OwnPagesScreen(ListScreen):
         asked = f"Write {name} to a file, to change it and keep it again."
         self.app.call_from_thread(ask_write, self, asked, self.desk.own_pages.file(name))
 
+    def action_history(self) -> None:
+        """List the records of the page at hand."""
+        if name := self.at_hand():
+            self.app.push_screen(PageHistoryScreen(self.desk, name))
+
     def action_withdraw(self) -> None:
         """Take the page at hand out of search and lists."""
         if name := self.at_hand():
@@ -80,6 +88,38 @@ class OwnPagesScreen(ListScreen):
                     lambda words: self.desk.own_pages.withdraw(page, who=words.who),
                 )
             )
+
+
+class PageHistoryScreen(ListScreen):
+    """The records of one own page, oldest first; Enter lets it say one again."""
+
+    name_on_trail = "history"
+    is_live = True
+
+    def __init__(self, desk: Desk, page: str) -> None:
+        super().__init__(desk)
+        self._page = page
+
+    def read(self) -> tuple[str, Sequence[Line]]:
+        lines = [
+            Line(
+                one.id,
+                one.made[:16].replace("T", " "),
+                one.body.title,
+                one.id[-8:],
+                f"by {one.who}" if one.who else "",
+            )
+            for one in self.desk.own_pages.history(self._page)
+        ]
+        return f"Every record of {self._page}, oldest first", lines
+
+    def keys(self) -> list[str]:
+        return ["Enter let it say that again", "Esc back", "? keys", "q quit"]
+
+    def choose(self, name: str) -> None:
+        asked = f"Let {self._page} say again what record {name[-8:]} says? What it says now stays in its history."
+        restore = partial(self.desk.own_pages.restore, self._page, name)
+        self.app.push_screen(WordsScreen(asked, lambda words: restore(who=words.who)))
 
 
 def ask_write(screen: TrailScreen, asked: str, text: str) -> None:

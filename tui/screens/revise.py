@@ -20,6 +20,7 @@ class ReviseScreen(FindingScreen):
     tips: ClassVar[tuple[str, ...]] = (
         "Only what is changed here is changed in the finding; an emptied field is emptied there.",
         "F2 keeps the change as a new revision; what the finding said before stays in its history.",
+        "If somebody changed it meanwhile: Esc and d leave the draft, e on the finding puts it onto their change.",
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         binding for binding in FindingScreen.BINDINGS if isinstance(binding, Binding) and binding.id != "finding.add_to"

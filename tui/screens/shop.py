@@ -20,6 +20,7 @@ LINES = (
     Line("csv", "out", "Write findings as a table", "", "CSV, for spreadsheets"),
     Line("jsonl", "out", "Write findings as JSON Lines", "", "for programs; comes back exactly"),
     Line("pack", "out", "Pack findings for another shop", "", "with or without who and which aircraft"),
+    Line("name-shop", "store", "Name this shop", "", "new revisions carry the name; a pack may leave it out"),
     Line("check", "store", "Check the store", "", "whether all it holds is whole"),
     Line("backup", "store", "Back the store up", "", "while it is in use"),
 )
@@ -29,6 +30,7 @@ class ShopScreen(ListScreen):
     """What can be done beside asking and reading."""
 
     name_on_trail = "shop"
+    is_live = True
 
     def read(self) -> tuple[str, Sequence[Line]]:
         where = self.desk.store.path
@@ -94,6 +96,11 @@ class ShopScreen(ListScreen):
         from tui.screens.swapping import ask_pack
 
         ask_pack(self)
+
+    def _name_shop(self) -> None:
+        from tui.screens.keeping import ask_name
+
+        ask_name(self)
 
     def _check(self) -> None:
         from tui.screens.keeping import check
