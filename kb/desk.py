@@ -159,7 +159,7 @@ class Desk:
         """Swap findings with another shop."""
         from kb.exchange.pack import Packs
 
-        return Packs(self.store)
+        return Packs(self.store, known_names)
 
     @cached_property
     def identify(self) -> KeyRing:

@@ -1,44 +1,29 @@
-"""Writes packs, and merges what was read from one into the store."""
+"""Writes packs, reads them, and merges what was read into the store."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from hashlib import sha256
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 
 from kb.errors import UsageProblem
-from kb.exchange.packform import (
-    FORMAT,
-    MANIFEST,
-    RECORDS,
-    SUFFIXES,
-    Manifest,
-    Member,
-    Part,
-    as_bytes,
-    origin_of,
-    whole_hash,
-)
-from kb.exchange.redact import Redactor
-from kb.exchange.unpack import Unpacked, read_pack
+from kb.exchange.archive import hash_of, opened
+from kb.exchange.gathering import choose, gather
+from kb.exchange.packform import FORMAT, Counts, Manifest, Member, Part, origin_of, sealed
+from kb.exchange.packing import Held, write_pack
+from kb.exchange.unpack import Judges, PageJudge, Unpacked, read_pack
 from kb.exchange.writing import written_whole
-from kb.model import Airframe, OwnPage, Revision
+from kb.model import Entry, State
 from kb.store import Store
 from kb.store.merge import Incoming, Taken
 
-if TYPE_CHECKING:
-    from zipfile import ZipFile
-
-_DOS_EPOCH = (1980, 1, 1, 0, 0, 0)
-"""The time of every member, so that the same records give the same bytes."""
-
 
 class Packed(msgspec.Struct, frozen=True):
-    """What was written: how much of each, what was left out, and the SHA-256 of the whole as the manifest has it."""
+    """What was written: how much of each, what was left out, and the SHA-256 of the file."""
 
     path: str
     findings: int
@@ -51,24 +36,33 @@ class Packed(msgspec.Struct, frozen=True):
 
 
 class Merged(msgspec.Struct, frozen=True):
-    """What a merge brought, or would bring, and what the pack had left out."""
+    """What a merge brought, or would bring; what the pack had left out, when it was made, the SHA-256 of its file."""
 
     taken: Taken
     left_out: tuple[Part, ...]
     made: str
+    sha256: str
 
 
 class Packs:
     """Swaps findings between shops as files. Merging is a union by id: order and repetition change nothing."""
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, known_names: Callable[[], Mapping[str, Collection[str]]] | None = None) -> None:
+        """Swap what is in a store.
+
+        Args:
+            known_names: returns the names that a page may give in `limits` and in `keys`; all when None.
+        """
         self._store = store
+        self._known_names = known_names or dict
 
     def write(
         self,
         path: Path,
         *,
         findings: Sequence[str] | None = None,
+        airframe: str | None = None,
+        state: State | None = None,
         without_who: bool = False,
         without_airframe: bool = False,
         with_photos: bool | None = None,
@@ -77,44 +71,39 @@ class Packs:
         """Write findings with their whole histories, the shop's pages they are linked to, their aircraft and photos.
 
         Args:
-            findings: ids; all when None, withdrawn ones too, since another shop may hold them still.
+            findings: their ids or the ends of them; all when None, withdrawn ones too: another shop may hold them.
+            airframe, state: only findings that have these now.
             without_who: leave out initials and the name of the shop.
-            without_airframe: give each aircraft another name and leave out what is known of it. Its name is taken out
-                of the texts; whatever else in them tells who it is stays, so read them before the pack is sent.
+            without_airframe: give each aircraft another name and leave out what is known of it. The names are taken
+                out of the texts; whatever else in them tells who it is stays, so read them before the pack is sent.
             with_photos: photos too; when None, unless the aircraft is left out, since a picture may show its marks.
 
         Raises:
-            UsageProblem: there is nothing to pack, or the file is there already.
+            UsageProblem: there is nothing to pack, or too much, or the file is there already.
+            NotFound: there is no such finding or airframe.
             NotWritten: the disk is full or the place cannot be written; nothing is left behind.
         """
         has_photos = not without_airframe if with_photos is None else with_photos
-        chosen = {"who": without_who, "airframe": without_airframe, "photos": not has_photos}
-        parts: tuple[Part, ...] = tuple(part for part, is_out in chosen.items() if is_out)  # type: ignore[misc]
-        revisions = self._store.revisions.all(findings)
-        if not revisions:
-            raise UsageProblem("there are no findings to pack; oddfix findings lists them")
-        redactor = Redactor(parts, self._store.secret() if without_airframe else "")
-        said = [redactor.revision(one) for one in revisions]
-        airframes = [] if without_airframe else [redactor.record(one) for one in self._airframes(revisions)]
-        pages = [redactor.record(one) for one in self._pages(revisions)]
-        photos = sorted({name for one in said for name in one.photos})
+        chosen: dict[Part, bool] = {"who": without_who, "airframe": without_airframe, "photos": not has_photos}
+        parts = tuple(part for part, is_out in chosen.items() if is_out)
+        revisions = choose(self._store, findings=findings, airframe=airframe, state=state)
+        held = gather(self._store, revisions, parts)
+        counts = _counts(held)
         with written_whole(path, overwrite=overwrite) as file:
-            manifest = self._write(file, (said, airframes, pages), photos, parts)
-        return Packed(
-            str(path), len({one.finding for one in said}), len(said), len(airframes), len(pages), len(photos), parts,
-            manifest.sha256,
-        )  # fmt: skip
+            write_pack(file, held, partial(self._manifest, counts, parts))
+        return Packed(path=str(path), left_out=parts, sha256=hash_of(path), **msgspec.structs.asdict(counts))
 
     def read(self, path: Path) -> Unpacked:
         """Return what a pack holds, verified whole.
 
         Raises:
             PackRefused: it is no pack, damaged, too large, or holds what no pack may; the sentence says which.
+            UsageProblem: it came from this store with parts left out.
         """
-        unpacked = read_pack(path, now=self._store.now())
-        if unpacked.manifest.left_out and unpacked.manifest.origin == origin_of(
-            self._store.identity(), unpacked.manifest.members
-        ):
+        judges = Judges(now=self._store.now(), known_photos=self._store.photos.known, page=self._page_judge())
+        unpacked = read_pack(path, judges)
+        members = unpacked.manifest.members
+        if unpacked.manifest.left_out and unpacked.manifest.origin == origin_of(self._store.identity(), members):
             raise UsageProblem(
                 "this pack came from this very store, with parts left out: its findings would stand here twice"
             )
@@ -129,63 +118,49 @@ class Packs:
         """
         unpacked = self.read(source) if isinstance(source, Path) else source
         unpacked.check_with(self._known_revisions, self._store.photos.known)
-        incoming = Incoming(
-            revisions=unpacked.revisions, airframes=unpacked.airframes, pages=unpacked.pages, photos=unpacked.photos
+        with opened(unpacked.path) as archive:
+            incoming = Incoming(
+                revisions=unpacked.revisions,
+                airframes=unpacked.airframes,
+                pages=unpacked.pages,
+                photos={name: partial(photo.read, archive) for name, photo in unpacked.photos.items()},
+            )
+            taken = self._store.merge.take(incoming, only_count=only_count)
+        return Merged(taken, unpacked.manifest.left_out, unpacked.manifest.made, unpacked.sha256)
+
+    def _manifest(self, counts: Counts, parts: tuple[Part, ...], members: tuple[Member, ...]) -> Manifest:
+        manifest = Manifest(
+            format=FORMAT,
+            made=self._store.now(),
+            program=_program(),
+            origin=origin_of(self._store.identity(), members),
+            left_out=parts,
+            counts=counts,
+            members=members,
         )
-        taken = self._store.merge.take(incoming, only_count=only_count)
-        return Merged(taken, unpacked.manifest.left_out, unpacked.manifest.made)
+        return sealed(manifest)
 
     def _known_revisions(self, ids: Iterable[str]) -> dict[str, str]:
         return {name: one.finding for name, one in self._store.revisions.known(ids).items()}
 
-    def _airframes(self, revisions: Iterable[Revision]) -> list[Airframe]:
-        named = {one.airframe.casefold() for one in revisions}
-        return [one for one in self._store.airframes.all() if one.name.casefold() in named]
+    def _page_judge(self) -> PageJudge:
+        systems = {system.id for system in self._store.entries.systems()}
 
-    def _pages(self, revisions: Iterable[Revision]) -> list[OwnPage]:
-        linked = {page for one in revisions for page in one.entries}
-        return [one for one in self._store.pages.all() if one.page in linked]
+        def judge(entry: Entry) -> Iterator[tuple[tuple[Any, ...], str, str]]:
+            from kb.entries.rules import check_answers, check_entry
 
-    def _write(
-        self,
-        file: object,
-        records: tuple[Sequence[Revision], Sequence[Airframe], Sequence[OwnPage]],
-        photos: Sequence[str],
-        parts: tuple[Part, ...],
-    ) -> Manifest:
-        from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
+            names = self._known_names()
+            yield from check_entry(entry, file_id=entry.id, folder_name=entry.system)
+            yield from check_answers(entry, limits=names.get("limits"), keys=names.get("keys"))
+            if systems and entry.system not in systems:
+                yield ("system",), f"'{entry.system}' is no system that is known here", ""
 
-        members = []
-        with ZipFile(file, "w") as archive:  # type: ignore[call-overload]
-            for name, listed in zip(RECORDS, records, strict=True):
-                ordered: list[Any] = sorted(listed, key=lambda one: one.id)
-                body = b"".join(msgspec.json.encode(one) + b"\n" for one in ordered)
-                members.append(_put(archive, name, body, ZIP_DEFLATED))
-            for photo in photos:
-                kept = self._store.photos.get(photo)
-                members.append(_put(archive, f"photos/{photo}.{SUFFIXES[kept.kind]}", kept.body, ZIP_STORED))
-            manifest = Manifest(
-                format=FORMAT,
-                made=self._store.now(),
-                program=_program(),
-                origin=origin_of(self._store.identity(), tuple(members)),
-                left_out=parts,
-                members=tuple(members),
-            )
-            manifest = msgspec.structs.replace(manifest, sha256=whole_hash(manifest))
-            _put(archive, MANIFEST, as_bytes(manifest), ZIP_DEFLATED)
-        return manifest
+        return judge
 
 
-def _put(archive: ZipFile, name: str, body: bytes, compression: int) -> Member:
-    from zipfile import ZipInfo
-
-    about = ZipInfo(name, _DOS_EPOCH)
-    about.compress_type = compression
-    about.create_system = 3
-    about.external_attr = 0o644 << 16
-    archive.writestr(about, body)
-    return Member(name, len(body), sha256(body).hexdigest())
+def _counts(held: Held) -> Counts:
+    findings = len({one.finding for one in held.revisions})
+    return Counts(findings, len(held.revisions), len(held.airframes), len(held.pages), len(held.photos))
 
 
 def _program() -> str:

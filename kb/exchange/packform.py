@@ -1,4 +1,4 @@
-"""The pack: one zip of JSON Lines and photos with a manifest. What may be in it, and how large; see DEVELOPERS.md."""
+"""The form of a pack: what may be in it and how large, and its manifest. DEVELOPERS.md describes it for others."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
+from kb.errors import FileRefused
 from kb.model import Sha256, Time
 
 FORMAT = 1
@@ -21,16 +22,27 @@ SUFFIXES = {"jpeg": "jpg", "png": "png", "heic": "heic"}
 """Kind of a photo to the end of its member's name."""
 
 MOST_MEMBERS = 20_000
-MOST_BYTES = 1_000_000_000
+MOST_BYTES = 2_000_000_000
+"""Of a pack, and of all it unpacks to: below what needs a zip with 64-bit sizes, which is not read."""
+
+MOST_DIRECTORY_BYTES = 200 * MOST_MEMBERS
 MOST_RECORD_BYTES = 500_000_000
 MOST_MANIFEST_BYTES = 8_000_000
 MOST_PHOTO_BYTES = 20_000_000
 MOST_LINE = 2_000_000
-MOST_RATIO = 400
-"""Unpacked bytes a packed byte may stand for. JSON Lines of like records reach some tens; a bomb thousands. Chosen."""
+MOST_RATIO = 250
+RATIO_FROM = 10_000_000
+"""Unpacked bytes a packed byte may stand for in a member larger than RATIO_FROM. JSON Lines of like records reach some
+tens, deflate at most 1,032; what would be tighter is stored as it is. Chosen."""
 
 Part = Literal["who", "airframe", "photos"]
 """What may be left out of a pack."""
+
+_Count = Annotated[int, Meta(ge=0)]
+
+
+class PackRefused(FileRefused):
+    """A pack that is not taken in; nothing of it was kept."""
 
 
 class Member(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -39,6 +51,16 @@ class Member(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     name: Annotated[str, Meta(max_length=100)]
     size: Annotated[int, Meta(ge=0, le=MOST_BYTES)]
     sha256: Sha256
+
+
+class Counts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How much of each a pack holds."""
+
+    findings: _Count
+    revisions: _Count
+    airframes: _Count
+    pages: _Count
+    photos: _Count
 
 
 class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -54,13 +76,21 @@ class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=
     program: Annotated[str, Meta(max_length=40)]
     origin: Sha256
     left_out: tuple[Part, ...] = ()
+    counts: Counts
     members: tuple[Member, ...]
     sha256: Annotated[str, Meta(max_length=64)] = ""
 
 
-def whole_hash(manifest: Manifest) -> str:
-    """Return the SHA-256 of the whole pack."""
-    return sha256(as_bytes(msgspec.structs.replace(manifest, sha256=""))).hexdigest()
+def sealed(manifest: Manifest) -> Manifest:
+    """Return the manifest with the SHA-256 of the whole pack in it."""
+    empty = msgspec.structs.replace(manifest, sha256="")
+    return msgspec.structs.replace(manifest, sha256=sha256(as_bytes(empty)).hexdigest())
+
+
+def is_sealed(body: bytes, claimed: str) -> bool:
+    """True when the bytes of a manifest, whoever wrote them, have this SHA-256 once it is taken out of them."""
+    seal = claimed.encode()
+    return body.count(seal) == 1 and sha256(body.replace(seal, b"")).hexdigest() == claimed
 
 
 def as_bytes(manifest: Manifest) -> bytes:

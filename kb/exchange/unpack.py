@@ -2,56 +2,86 @@
 
 from __future__ import annotations
 
-import stat
-from collections.abc import Callable, Iterable, Sequence
-from datetime import datetime, timedelta
-from hashlib import sha256
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from datetime import date, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 import msgspec
 
-from kb.errors import FileRefused
+from kb.exchange.archive import Archive, hash_of, opened
 from kb.exchange.packform import (
     FORMAT,
     MANIFEST,
-    MOST_BYTES,
     MOST_LINE,
-    MOST_MANIFEST_BYTES,
-    MOST_MEMBERS,
-    MOST_PHOTO_BYTES,
-    MOST_RATIO,
-    MOST_RECORD_BYTES,
     PHOTO,
     RECORDS,
+    SUFFIXES,
+    Counts,
     Manifest,
-    whole_hash,
+    PackRefused,
+    is_sealed,
 )
 from kb.ids import milliseconds_of
-from kb.model import Airframe, OwnPage, Revision
+from kb.model import Airframe, Entry, OwnPage, Revision
 from kb.store.photos import Photo
 
-if TYPE_CHECKING:
-    from zipfile import ZipFile, ZipInfo
+__all__ = ["Judges", "PackRefused", "Unpacked", "read_pack"]
 
 _Record = TypeVar("_Record", Revision, Airframe, OwnPage)
 
 AHEAD = timedelta(days=1)
 """How far the clock of another shop may be ahead; a later record would stand above every change made here."""
 
+PageJudge = Callable[[Entry], Iterable[tuple[tuple[Any, ...], str, str]]]
+"""Yields the place, the text and the remedy of each flaw of a page."""
 
-class PackRefused(FileRefused):
-    """A pack that is not taken in; nothing of it was kept."""
+
+class Judges(msgspec.Struct, frozen=True, kw_only=True):
+    """What reading a pack must know of the store that is to take it in.
+
+    `now` is the store's time; `known_photos` returns those photos it has, which are not decoded again; `page` yields
+    what keeps a page from standing among the others.
+    """
+
+    now: str
+    known_photos: Callable[[Iterable[str]], Sequence[str]]
+    page: PageJudge
+
+
+class PackedPhoto(msgspec.Struct, frozen=True):
+    """A photo of a pack: its member, and what is known of it but its bytes; nothing when the store has it already."""
+
+    member: str
+    facts: dict[str, Any]
+
+    def read(self, archive: Archive) -> Photo:
+        """Return the photo.
+
+        Raises:
+            PackRefused: the file is not the one that was verified.
+        """
+        body = archive.body(self.member)
+        photo = Photo(body=body, **(self.facts or _facts(self.member, body)))
+        if photo.sha256 != _called(self.member):
+            raise PackRefused("the pack was changed while it was read; nothing was kept")
+        return photo
 
 
 class Unpacked(msgspec.Struct, frozen=True, kw_only=True):
-    """What a verified pack holds; records rise by id."""
+    """What a verified pack holds; records rise by id.
 
+    `photos` are named by their SHA-256; their bytes stay in the file until they are kept, since together they may be
+    larger than the memory. `sha256` is of the file.
+    """
+
+    path: Path
     manifest: Manifest
     revisions: Sequence[Revision]
     airframes: Sequence[Airframe]
     pages: Sequence[OwnPage]
-    photos: Sequence[Photo]
+    photos: Mapping[str, PackedPhoto]
+    sha256: str
 
     def check_with(
         self,
@@ -73,85 +103,44 @@ class Unpacked(msgspec.Struct, frozen=True, kw_only=True):
             for parent in _parents(revision):
                 if known.get(parent) != revision.finding:
                     raise PackRefused(f"the history of finding {revision.finding[-8:]} is cut off: {parent} is missing")
-        brought = {photo.sha256 for photo in self.photos}
-        missing = {name for one in self.revisions for name in one.photos} - brought
+        missing = _photos_of(self.revisions) - self.photos.keys()
         if absent := missing - set(known_photos(missing)):
             raise PackRefused(f"{len(absent)} photos that findings show are missing, such as {min(absent)[:12]}")
 
 
-def read_pack(path: Path, *, now: str) -> Unpacked:
+def read_pack(path: Path, judges: Judges) -> Unpacked:
     """Return what a pack holds.
 
     Raises:
         PackRefused: it is no pack, damaged, too large, of a newer form, or holds what no pack may.
     """
-    import zlib
-    from zipfile import BadZipFile, LargeZipFile, ZipFile
-
     try:
-        with path.open("rb") as file, ZipFile(file) as archive:
-            return _read(archive, _checked_names(archive), now)
-    except OSError as error:
-        raise PackRefused(f"{path} cannot be read ({(error.strerror or str(error)).lower()})") from error
+        with opened(path) as archive:
+            return _read(path, archive, judges)
     except PackRefused as error:
-        raise PackRefused(f"{path} is refused: {error}; nothing was kept") from None
-    except (BadZipFile, LargeZipFile, zlib.error, NotImplementedError, EOFError, RuntimeError, ValueError) as error:
-        raise PackRefused(f"{path} is no pack, or is damaged; nothing was kept") from error
+        raise PackRefused(f"{path} is refused: {error}; nothing was kept") from error.__cause__
 
 
-def _read(archive: ZipFile, members: dict[str, ZipInfo], now: str) -> Unpacked:
-    manifest = _manifest(_body(archive, members[MANIFEST], MOST_MANIFEST_BYTES))
-    listed = {member.name: member for member in manifest.members}
-    if len(listed) != len(manifest.members) or listed.keys() != members.keys() - {MANIFEST}:
+def _read(path: Path, archive: Archive, judges: Judges) -> Unpacked:
+    manifest = _manifest(archive.body(MANIFEST))
+    listed = {member.name for member in manifest.members}
+    if len(listed) != len(manifest.members) or listed != archive.names() - {MANIFEST}:
         raise PackRefused("its list of members is not what it holds")
-    if manifest.sha256 != whole_hash(manifest):
-        raise PackRefused("its list of members was changed")
-    bodies = {}
-    for name, member in listed.items():
-        most = MOST_RECORD_BYTES if name in RECORDS else MOST_PHOTO_BYTES
-        bodies[name] = _body(archive, members[name], most)
-        if len(bodies[name]) != member.size or sha256(bodies[name]).hexdigest() != member.sha256:
-            raise PackRefused(f"{name} was changed or damaged")
-    latest = datetime.fromisoformat(now) + AHEAD
+    for member in manifest.members:
+        archive.verify(member)
     findings, airframes, pages = RECORDS
-    return Unpacked(
+    latest = datetime.fromisoformat(judges.now) + AHEAD
+    unpacked = Unpacked(
+        path=path,
         manifest=manifest,
-        revisions=_histories(_records(bodies[findings], Revision, findings, latest)),
-        airframes=_records(bodies[airframes], Airframe, airframes, latest),
-        pages=_pages(_records(bodies[pages], OwnPage, pages, latest)),
-        photos=[_photo(name, body) for name, body in bodies.items() if name not in RECORDS],
+        revisions=list(_histories(_records(archive, findings, Revision, latest))),
+        airframes=list(_records(archive, airframes, Airframe, latest)),
+        pages=list(_pages(_records(archive, pages, OwnPage, latest), judges.page)),
+        photos=_photos(archive, judges.known_photos),
+        sha256=hash_of(path),
     )
-
-
-def _checked_names(archive: ZipFile) -> dict[str, ZipInfo]:
-    listed = archive.infolist()
-    if len(listed) > MOST_MEMBERS:
-        raise PackRefused(f"it has {len(listed):,} members, at most {MOST_MEMBERS:,} are read")
-    members: dict[str, ZipInfo] = {}
-    for about in listed:
-        name = about.filename
-        if name != about.orig_filename or not (name in (MANIFEST, *RECORDS) or PHOTO.fullmatch(name)):
-            raise PackRefused(f"it holds {name[:100]!r}, which is not part of a pack")
-        if name in members:
-            raise PackRefused(f"it holds {name} twice")
-        if about.flag_bits & 0x1 or stat.S_ISLNK(about.external_attr >> 16):
-            raise PackRefused(f"{name} is encrypted or a link")
-        members[name] = about
-    if missing := {MANIFEST, *RECORDS} - members.keys():
-        raise PackRefused(f"it has no {min(missing)}")
-    if sum(about.file_size for about in listed) > MOST_BYTES:
-        raise PackRefused(f"it unpacks to more than {MOST_BYTES:,} bytes")
-    return members
-
-
-def _body(archive: ZipFile, about: ZipInfo, most: int) -> bytes:
-    """Return the bytes of a member; its declared size bounds what is unpacked, whatever is in it."""
-    if about.file_size > most:
-        raise PackRefused(f"{about.filename} is larger than {most:,} bytes")
-    if about.file_size > 1_000_000 and about.file_size > MOST_RATIO * max(about.compress_size, 1):
-        raise PackRefused(f"{about.filename} unpacks to {MOST_RATIO} times its size or more")
-    with archive.open(about) as member:
-        return member.read(about.file_size + 1)
+    _check_sums(unpacked)
+    return unpacked
 
 
 def _manifest(body: bytes) -> Manifest:
@@ -164,61 +153,129 @@ def _manifest(body: bytes) -> Manifest:
         if form.pack == "oddfix" and form.format > FORMAT:
             raise PackRefused(f"it is of form {form.format}, newer than this program; update oddfix")
         manifest = msgspec.json.decode(body, type=Manifest)
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         raise PackRefused(f"its {MANIFEST} cannot be read ({error})") from error
     if manifest.format != FORMAT:
         raise PackRefused(f"it is of form {manifest.format}, which there is not")
+    if not is_sealed(body, manifest.sha256):
+        raise PackRefused("its list of members was changed")
     return manifest
 
 
-def _records(body: bytes, kind: type[_Record], name: str, latest: datetime) -> list[_Record]:
+def _records(archive: Archive, name: str, kind: type[_Record], latest: datetime) -> Iterator[_Record]:
     decoder: Any = msgspec.json.Decoder(kind)
-    records: list[_Record] = []
     before = ""
-    if body and not body.endswith(b"\n"):
-        raise PackRefused(f"{name} ends in half a line")
-    for number, line in enumerate(body.split(b"\n")[:-1], start=1):
-        if len(line) > MOST_LINE:
-            raise PackRefused(f"{name}:{number} is longer than {MOST_LINE:,} bytes")
+    for number, line in enumerate(_lines(archive, name), start=1):
+        place = f"{name}:{number}"
         try:
             record: _Record = decoder.decode(line)
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-            raise PackRefused(f"{name}:{number} {error}") from error
+            raise PackRefused(f"{place} {error}") from error
+        if len(record.id) != 36:  # a pattern that ends in $ lets a line feed through
+            raise PackRefused(f"{place} '{record.id}' is no id")
         if record.id <= before:
-            raise PackRefused(f"{name}:{number} does not rise by id")
-        if milliseconds_of(record.id) > latest.timestamp() * 1000:
-            raise PackRefused(f"{name}:{number} was made in the future; one of the clocks is wrong")
+            raise PackRefused(f"{place} does not rise by id")
+        if milliseconds_of(record.id) > latest.timestamp() * 1000 or _moment(record.made, place) > latest:
+            raise PackRefused(f"{place} was made in the future; one of the clocks is wrong")
         before = record.id
-        records.append(record)
-    return records
+        yield record
 
 
-def _histories(revisions: list[Revision]) -> list[Revision]:
+def _lines(archive: Archive, name: str) -> Iterator[bytes]:
+    rest = b""
+    for chunk in archive.chunks(name):
+        *lines, rest = (rest + chunk).split(b"\n")
+        if max(map(len, lines), default=0) > MOST_LINE or len(rest) > MOST_LINE:
+            raise PackRefused(f"{name} has a line that is longer than {MOST_LINE:,} bytes")
+        yield from lines
+    if rest:
+        raise PackRefused(f"{name} ends in half a line")
+
+
+def _moment(written: str, place: str) -> datetime:
+    try:
+        return datetime.fromisoformat(written)
+    except ValueError:
+        raise PackRefused(f"{place} '{written}' is no time") from None
+
+
+def _histories(revisions: Iterable[Revision]) -> Iterator[Revision]:
     for revision in revisions:
+        named = (revision.finding, *_parents(revision))
+        if any(len(name) != 36 for name in named) or any(len(photo) != 64 for photo in revision.photos):
+            raise PackRefused(f"revision {revision.id!r} is not named as a revision is")
         if any(parent >= revision.id for parent in _parents(revision)) or revision.finding > revision.id:
             raise PackRefused(f"revision {revision.id} comes before what it was made from")
-    return revisions
+        if revision.joins and not revision.previous:
+            raise PackRefused(f"revision {revision.id} joins others and was made from none")
+        if revision.found is not None and not _is_day(revision.found):
+            raise PackRefused(f"revision {revision.id}: '{revision.found}' is no day")
+        yield revision
 
 
-def _pages(pages: list[OwnPage]) -> list[OwnPage]:
+def _is_day(written: str) -> bool:
+    try:
+        return date.fromisoformat(written).isoformat() == written
+    except ValueError:
+        return False
+
+
+def _pages(pages: Iterable[OwnPage], judge: PageJudge) -> Iterator[OwnPage]:
     for page in pages:
-        if page.body.id != page.page:
+        if page.body.id != page.page or page.page != page.page.strip():
             raise PackRefused(f"page {page.page} holds another page, {page.body.id}")
-    return pages
+        for place, text, _ in judge(page.body):
+            field = ".".join(map(str, place))
+            raise PackRefused(f"page {page.page}, {field}: {text}; its sender may have a newer oddfix")
+        yield page
 
 
-def _photo(name: str, body: bytes) -> Photo:
+def _photos(archive: Archive, known_photos: Callable[[Iterable[str]], Sequence[str]]) -> dict[str, PackedPhoto]:
+    names = sorted(name for name in archive.names() if PHOTO.fullmatch(name))
+    known = set(known_photos([_called(name) for name in names]))
+    found: dict[str, PackedPhoto] = {}
+    for name in names:
+        photo = _called(name)
+        if photo in found:
+            raise PackRefused(f"it holds photo {photo[:12]} twice")
+        found[photo] = PackedPhoto(name, {} if photo in known else _facts(name, archive.body(name)))
+    return found
+
+
+def _facts(name: str, body: bytes) -> dict[str, Any]:
+    """Return what is known of a picture that is decoded whole, but not its bytes."""
     from kb.photo_files import NoPhoto, read_photo
 
-    matched = PHOTO.fullmatch(name)
-    assert matched is not None  # names were checked
     try:
         photo = read_photo(body, keep_position=True).photo
     except NoPhoto as error:
         raise PackRefused(f"{name} {error}") from error
-    if photo.sha256 != matched[1]:
+    if photo.sha256 != _called(name) or SUFFIXES[photo.kind] != name.rpartition(".")[2]:
         raise PackRefused(f"{name} holds another picture than its name says")
-    return photo
+    return {field: value for field, value in msgspec.structs.asdict(photo).items() if field != "body"}
+
+
+def _called(name: str) -> str:
+    return name.partition("/")[2].partition(".")[0]
+
+
+def _check_sums(unpacked: Unpacked) -> None:
+    revisions = unpacked.revisions
+    counts = Counts(
+        findings=len({one.finding for one in revisions}),
+        revisions=len(revisions),
+        airframes=len(unpacked.airframes),
+        pages=len(unpacked.pages),
+        photos=len(unpacked.photos),
+    )
+    if counts != unpacked.manifest.counts:
+        raise PackRefused("its counts are not those of what it holds")
+    if foreign := unpacked.photos.keys() - _photos_of(revisions):
+        raise PackRefused(f"it holds photo {min(foreign)[:12]}, which no finding shows")
+
+
+def _photos_of(revisions: Collection[Revision]) -> set[str]:
+    return {name for one in revisions for name in one.photos}
 
 
 def _parents(revision: Revision) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -23,12 +23,16 @@ if TYPE_CHECKING:
 
 
 class Incoming(msgspec.Struct, frozen=True, kw_only=True):
-    """Records to take in; each names itself, so that the same one is the same everywhere."""
+    """Records to take in; each names itself, so that the same one is the same everywhere.
+
+    `photos` gives each photo by its SHA-256 when it is called, one after another: together they may be larger than
+    the memory.
+    """
 
     revisions: Sequence[Revision] = ()
     airframes: Sequence[Airframe] = ()
     pages: Sequence[OwnPage] = ()
-    photos: Sequence[Photo] = ()
+    photos: Mapping[str, Callable[[], Photo]] = {}
 
 
 class Taken(msgspec.Struct, frozen=True, kw_only=True):
@@ -83,7 +87,7 @@ def _new(db: Connection, incoming: Incoming) -> Incoming:
         revisions=[one for one in incoming.revisions if one.id not in here],
         airframes=[one for one in incoming.airframes if _is_new(db, "airframes", one)],
         pages=[one for one in incoming.pages if _is_new(db, "pages", one)],
-        photos=[one for one in incoming.photos if not _has(db, "photos", "sha256", one.sha256)],
+        photos={name: read for name, read in incoming.photos.items() if not _has(db, "photos", "sha256", name)},
     )
 
 
@@ -122,8 +126,8 @@ def _taken(db: Connection, incoming: Incoming, new: Incoming) -> Taken:
 
 
 def _keep(db: Database, new: Incoming, *, made: str) -> None:
-    for photo in new.photos:
-        insert_photo(db, photo, made=made)
+    for read in new.photos.values():
+        insert_photo(db, read(), made=made)
     for airframe in new.airframes:
         insert_airframe(db, airframe)
     for page in new.pages:
