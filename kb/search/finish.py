@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 
 def apart(thing: Thing, shelf: Postings) -> list[Thing]:
     """Return a thing of several terms that are simply added as one thing for each; any other as it is."""
-    if len(thing.ways) > 1:
-        return [thing]
     numbers, weight = thing.ways[0]
+    if len(thing.ways) > 1 or len(numbers) == 1:
+        return [thing]
     return [Thing((((number,), weight),), most_of((number,), weight, shelf)) for number in numbers]
 
 

@@ -47,8 +47,10 @@ def things_of(question: Question, shelf: Postings) -> list[Thing | None]:
             numbers = tuple(number for term in way.terms if (number := shelf.find(term)) >= 0)
             if numbers:
                 ways.append((numbers, way.weight / len(way.terms)))
-        most = max((most_of(numbers, weight, shelf) for numbers, weight in ways), default=0)
-        things.append(Thing(tuple(ways), most) if ways else None)
+        if ways:
+            things.append(Thing(tuple(ways), max([most_of(numbers, weight, shelf) for numbers, weight in ways])))
+        else:
+            things.append(None)
     return things
 
 
@@ -59,4 +61,5 @@ def weighed(impacts: NDArray[Any], weight: float, kind: Any) -> NDArray[Any]:
 
 def most_of(numbers: tuple[int, ...], weight: float, shelf: Postings) -> int:
     """Return the greatest scaled score that terms of this weight can bring together."""
-    return math.ceil(sum(shelf.top(number) for number in numbers) * weight)
+    top = sum([shelf.top(number) for number in numbers])
+    return top if weight == 1 else math.ceil(top * weight)
