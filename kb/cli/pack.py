@@ -10,7 +10,7 @@ import click
 from kb.cli import output
 from kb.cli.finding import STATES
 from kb.cli.options import desk_options, json_option
-from kb.errors import UsageProblem
+from kb.ids import handle
 
 if TYPE_CHECKING:
     from kb.desk import Desk
@@ -43,21 +43,14 @@ def pack(
     Whole histories, with the aircraft, the photos and the shop's own pages they are linked to. With --without-airframe
     the name of the aircraft is taken out of the texts; read them all the same before the file is sent.
     """
-    if names and (airframe or state):
-        raise UsageProblem("name findings, or choose them by --airframe and --state, not both")
-    chosen = None
-    if names:
-        chosen = [desk.findings.get(name).id for name in names]
-    elif airframe or state:
-        chosen = [finding.id for finding in desk.findings.all(airframe=airframe, state=state)]
-    packed = desk.packs.write(file, findings=chosen, overwrite=force, **left_out)
+    packed = desk.packs.write(file, findings=names or None, airframe=airframe, state=state, overwrite=force, **left_out)
     if as_json:
         output.as_json(packed)
         return
     output.data(f"{packed.sha256}  {packed.path}")
     output.note(
-        f"{packed.findings:,} findings in {packed.revisions:,} revisions, {packed.airframes} records of aircraft,"
-        f" {packed.pages} of own pages, {packed.photos} photos"
+        f"{_some(packed.findings, 'finding')} in {_some(packed.revisions, 'revision')}, {packed.airframes:,} of"
+        f" aircraft, {packed.pages:,} of own pages, {_some(packed.photos, 'photo')}"
         + (f"; left out: {', '.join(packed.left_out)}" if packed.left_out else "")
     )
 
@@ -78,17 +71,35 @@ def merge(desk: Desk, file: Path, dry_run: bool, as_json: bool) -> None:
         output.as_json(merged)
         return
     output.data(_told(merged, dry_run))
+    output.note(f"SHA-256 of the file: {merged.sha256}")
     for finding in merged.taken.conflicts:
-        output.data(f"changed apart: finding {finding[-8:]}; oddfix history {finding[-8:]} shows both words")
-    if merged.taken.conflicts and not dry_run:
-        output.note("oddfix restore ID REVISION keeps the one that is right")
+        _changed_apart(desk, finding, dry_run)
+
+
+def _changed_apart(desk: Desk, finding: str, dry_run: bool) -> None:
+    name = handle(finding)
+    if dry_run:
+        output.data(f"changed apart, once it is taken in: finding {name}")
+        return
+    output.data(f"changed apart: finding {name}; oddfix history {name} shows it, one of these settles it:")
+    for step in desk.history.of(finding):
+        if step.is_head:
+            said = step.revision
+            by = f" by {said.who}" if said.who else ""
+            changes = "; ".join(f"{change.field}: {change.after}" for change in step.changes)
+            output.data(f"  oddfix restore {name} {handle(said.id)}")
+            output.wrapped(f"{said.said} {said.made[:10]}{by}: {changes or 'nothing changed'}", indent=4)
 
 
 def _told(merged: Merged, dry_run: bool) -> str:
     taken = merged.taken
     verb = "would come" if dry_run else "came"
     text = (
-        f"{verb}: {taken.findings:,} new findings, {taken.revisions:,} revisions, {taken.airframes} records of"
-        f" aircraft, {taken.pages} of own pages, {taken.photos} photos; {taken.already:,} were here already"
+        f"{verb}: {_some(taken.findings, 'new finding')}, {_some(taken.revisions, 'revision')}, {taken.airframes:,} of"
+        f" aircraft, {taken.pages:,} of own pages, {_some(taken.photos, 'photo')}; {taken.already:,} here already"
     )
     return text + (f"; its sender left out: {', '.join(merged.left_out)}" if merged.left_out else "")
+
+
+def _some(count: int, noun: str) -> str:
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"

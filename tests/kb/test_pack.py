@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import io
 import json
-import re
 import secrets
 import zipfile
 from collections.abc import Callable
 from datetime import UTC, datetime
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -17,13 +15,12 @@ import msgspec
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from PIL import Image
 
 from kb.desk import Desk
 from kb.errors import KbError, NotWritten, UsageProblem
 from kb.exchange import archive, packform, unpack
 from kb.exchange.pack import Packs
-from kb.exchange.packform import Counts, Manifest, Member, as_bytes, sealed
+from kb.exchange.packform import Manifest, as_bytes
 from kb.exchange.unpack import PackRefused
 from kb.ids import new_id
 from kb.model import Content, Revision
@@ -33,16 +30,10 @@ from kb.store.health import examine
 from kb.store.merge import Incoming
 from tests.conftest import HOSTILE, Ran
 from tests.kb import writers
+from tests.kb.packs import picture, rewritten, said
 
 Run = Callable[..., Ran]
 TAPE = "thread-tape-in-fuel-fittings"
-
-
-def picture(colour: int = 90) -> bytes:
-    """A small JPEG."""
-    body = io.BytesIO()
-    Image.new("RGB", (8, 6), (colour, 10, 10)).save(body, "JPEG")
-    return body.getvalue()
 
 
 @pytest.fixture
@@ -64,36 +55,6 @@ def shop(tmp_path: Path) -> Store:
 def other(tmp_path: Path) -> Store:
     """An empty store of another shop."""
     return Store(tmp_path / "other.db")
-
-
-def said(store: Store) -> tuple[Any, ...]:
-    """Everything a merge may change."""
-    return store.revisions.all(), store.airframes.all(), store.pages.all(), store.photos.all()
-
-
-def counted(members: dict[str, bytes]) -> Counts:
-    """How much of each the members hold."""
-    lines = {name: body.split(b"\n")[:-1] for name, body in members.items() if name.endswith(".jsonl")}
-    findings = set(re.findall(rb'"finding": ?"([^"]*)"', members.get("findings.jsonl", b"")))
-    revisions, airframes, pages = (len(lines.get(f"{name}.jsonl", ())) for name in ("findings", "airframes", "pages"))
-    return Counts(len(findings), revisions, airframes, pages, sum(name.startswith("photos/") for name in members))
-
-
-def rewritten(path: Path, target: Path, change: Callable[[dict[str, bytes]], None], *, is_sealed: bool = True) -> Path:
-    """Write a pack anew with other members; sealed, its manifest fits them."""
-    with zipfile.ZipFile(path) as archive:
-        members = {name: archive.read(name) for name in archive.namelist()}
-    change(members)
-    if is_sealed:
-        manifest = msgspec.json.decode(members["manifest.json"], type=Manifest)
-        others = ((name, body) for name, body in members.items() if name != "manifest.json")
-        listed = tuple(Member(name, len(body), sha256(body).hexdigest()) for name, body in others)
-        manifest = msgspec.structs.replace(manifest, members=listed, counts=counted(members))
-        members["manifest.json"] = as_bytes(sealed(manifest))
-    with zipfile.ZipFile(target, "w") as archive:
-        for name, body in members.items():
-            archive.writestr(name, body)
-    return target
 
 
 def test_a_pack_brings_whole_histories_and_the_aircraft(shop: Store, other: Store, tmp_path: Path) -> None:
@@ -550,7 +511,7 @@ def test_the_commands_pack_and_merge(run_cli: Run, tmp_path: Path) -> None:
     assert packed.exit_code == 0
     assert len(packed.out.split()[0]) == 64
     dry = run_cli("--store", str(tmp_path / "o.db"), "merge", "--dry-run", str(tmp_path / "a.oddpack"))
-    assert dry.out.startswith("would come: 1 new findings")
+    assert dry.out.startswith("would come: 1 new finding, 1 revision,")
     merged = run_cli("--store", str(tmp_path / "o.db"), "merge", "--json", str(tmp_path / "a.oddpack"))
     assert merged.data["taken"]["findings"] == 1
     assert run_cli("--store", str(tmp_path / "o.db"), "findings", "--json").data[0]["who"] == "kp"
