@@ -27,13 +27,14 @@ PAGES = Settings(saturation=4.0, length_share=0.3, scale=48, neighbours=5, power
 
 FINDINGS = Settings(saturation=1.6, length_share=0.5, scale=16)
 """Short records by the hundred thousand. With these numbers the impact of a word in more than one of DENSE_FROM records
-stays below 128 (16 x ln(16) x 2.6 = 115), so that its column fits one byte a record and two can be added as bytes."""
+stays below 128 (16 x ln(20) x 2.6 = 125), so that its column fits one byte a record and two can be added as bytes."""
 
 COLLECTION = Settings(saturation=2.5, length_share=0.7, scale=48, neighbours=12, power=4.0, share=0.5)
 """Abstracts of which many answer a question. Chosen on the odd Cranfield questions (tests/bench/cranfield.py)."""
 
-DENSE_FROM = 16
-"""A word in more than one of so many records is kept as a column instead of a list. Source: the search prototype."""
+DENSE_FROM = 20
+"""A word in more than one of so many records is kept as a column instead of a list. At 16 questions of eight words take
+five in a hundred longer, at 24 no less, with a larger index. Chosen by tests/bench/scale.py."""
 
 DENSE_SIZE = 65_536
 """Records from which on columns are kept; below, lists are as quick. Chosen by tests/bench/search.py."""
