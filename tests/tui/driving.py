@@ -39,12 +39,13 @@ async def drive(desk: Desk, steps: Steps, *, size: tuple[int, int] = (80, 24), n
 
 async def settle(pilot: Pilot[None]) -> None:
     """Wait until timers have run, workers have answered and the answer is drawn."""
-    for _ in range(3):
+    for _ in range(10):
         await pilot.pause()
         while getattr(pilot.app.screen, "is_waiting", False):
             await pilot.pause()
+        if all(worker.is_finished for worker in pilot.app.workers):
+            return
         await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
 
 
 async def press(pilot: Pilot[None], *keys: str) -> None:

@@ -56,6 +56,20 @@ async def test_one_state_is_chosen_and_left_again(desk: Desk) -> None:
     await drive(desk, steps)
 
 
+async def test_an_aircraft_without_findings_has_an_empty_list(desk: Desk) -> None:
+    """In both orders, and nothing is called a mistake."""
+    desk.airframes.keep("00123", about="tail wheel")
+
+    async def steps(pilot: Pilot[None]) -> None:
+        await push(pilot, FindingsScreen(desk, airframe="00123", by_urgency=True))
+        assert "No findings of that kind" in frame(pilot)
+        await press(pilot, "b")
+        assert "No findings of that kind" in frame(pilot)
+        assert not pilot.app._notifications
+
+    await drive(desk, steps)
+
+
 async def test_a_finding_added_from_the_list_stands_in_it(desk: Desk) -> None:
     """With the aircraft of the list filled in."""
 

@@ -52,7 +52,9 @@ class CountsScreen(ListScreen):
 
     def keys(self) -> list[str]:
         after = BY[(self._by + 1) % len(BY)]
-        return ["Enter findings of it", f"b by {after}", "f aircraft", "Esc back", "? keys", "q quit"]
+        leads = {"page": "its page", "cause": "its page", "nature": "", "year": ""}.get(BY[self._by], "findings of it")
+        enter = [f"Enter {leads}"] if leads else []
+        return [*enter, f"b by {after}", "f aircraft", "Esc back", "? keys", "q quit"]
 
     def choose(self, name: str) -> None:
         from tui.screens.findings import FindingsScreen

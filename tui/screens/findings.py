@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.binding import Binding, BindingType
 
 from kb.desk import Desk
+from kb.errors import NotFound
 from kb.model import URGENCY_WORDS, Finding, State
 from kb.page import one_line
 from tui.screens.aircraft import facts_of
@@ -60,9 +61,7 @@ class FindingsScreen(ListScreen):
             pressing = self.desk.counts.open(airframe=self._airframe, limit=MOST + 1)
             lines = [_line(one.finding, URGENCY_WORDS.get(one.urgency or "", NOT_JUDGED)) for one in pressing]
         else:
-            state, system = self._state, self._system
-            found = self.desk.findings.all(airframe=self._airframe, state=state, system=system, limit=MOST + 1)
-            lines = [_line(one, f"shop, {one.state}") for one in found]
+            lines = [_line(one, f"shop, {one.state}") for one in self._newest()]
         return self._heading(len(lines)), lines[:MOST]
 
     def keys(self) -> list[str]:
@@ -71,6 +70,13 @@ class FindingsScreen(ListScreen):
 
     def choose(self, name: str) -> None:
         open_page(self, self.desk, name, is_finding=True)
+
+    def _newest(self) -> list[Finding]:
+        chosen: dict[str, Any] = {"airframe": self._airframe, "state": self._state, "system": self._system}
+        try:
+            return self.desk.findings.all(**chosen, limit=MOST + 1)
+        except NotFound:  # an aircraft of which nothing was found yet
+            return []
 
     def _heading(self, lines: int) -> str:
         which = [part for part in (self._airframe, self._system, None if self._by_urgency else self._state) if part]

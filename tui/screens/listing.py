@@ -58,7 +58,7 @@ class ListScreen(TrailScreen):
         self._is_filled = False
 
     def compose_body(self) -> ComposeResult:
-        yield Static("", id="heading", classes="quiet")
+        yield Static("reading …", id="heading", classes="quiet")
         yield rule()
         yield OptionList(id="lines", markup=False)
         yield rule()
