@@ -58,19 +58,19 @@ class Redactor:
         others: dict[str, str] = {}
         redacted = []
         for revision in revisions:
-            said = self._less(revision)
-            unlinked = msgspec.structs.replace(said, id="", finding="", previous=None, joins=())
-            others[revision.id] = self._other(revision.id, unlinked)
-            if revision.finding not in others:  # its beginning is not here: it came from a table
+            is_first = revision.finding == revision.id
+            if not is_first and revision.finding not in others:  # its beginning is not here: it came from a table
                 others[revision.finding] = self._other(revision.finding, None)
             linked = msgspec.structs.replace(
-                said,
-                id=others[revision.id],
-                finding=others[revision.finding],
+                self._less(revision),
+                id="",
+                finding="" if is_first else others[revision.finding],
                 previous=revision.previous and others.get(revision.previous),
                 joins=tuple(others[name] for name in revision.joins if name in others),
             )
-            redacted.append(linked)
+            # What it was made from counts too: that may say something else, and so be called otherwise, another time.
+            other = others[revision.id] = self._other(revision.id, linked)
+            redacted.append(msgspec.structs.replace(linked, id=other, finding=linked.finding or other))
         return sorted(redacted, key=lambda one: one.id)
 
     def airframe(self, record: Airframe) -> Airframe:
@@ -128,6 +128,10 @@ class Redactor:
         return hmac.digest(self._key, b"\0".join(said), "sha256")
 
 
+_SIGNS = re.compile(r"([\W_]*)([^\W_])")
+"""A letter or figure of a name, with what stands before it."""
+
+
 class Hidden:
     """Names that are not to stand in any text, each with what stands there instead."""
 
@@ -166,10 +170,13 @@ def _pattern(names: Collection[str]) -> re.Pattern[str]:
 
 
 def _word(name: str) -> str:
-    signs = [re.escape(sign) for sign in name if sign.isalnum()]
-    if not signs:
+    """Return a pattern for a name: its letters and figures with at most one blank or sign, or its own, in between."""
+    signs: list[tuple[str, str]] = _SIGNS.findall(name)
+    first, *rest = signs or [("", "")]
+    if not first[1]:
         return re.escape(name)
-    return r"(?<![^\W_])" + r"[\s._/-]?".join(signs) + r"(?![^\W_])"
+    parts = "".join(f"(?:{re.escape(between)}|[\\s._/-])?{re.escape(sign)}" for between, sign in rest)
+    return r"(?<![^\W_])" + re.escape(first[1]) + parts + r"(?![^\W_])"
 
 
 def _bare(text: str) -> str:
