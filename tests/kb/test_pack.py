@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import secrets
 import zipfile
@@ -13,8 +12,6 @@ from typing import Any
 
 import msgspec
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
 from kb.desk import Desk
 from kb.errors import KbError, NotWritten, UsageProblem
@@ -428,80 +425,6 @@ def test_a_member_that_is_there_twice_is_refused(shop: Store, other: Store, tmp_
         archive.writestr("findings.jsonl", b"")
     with pytest.raises(PackRefused, match="twice"):
         Packs(other).merge(tmp_path / "a.oddpack")
-
-
-def _refused_or_unchanged(shop: Store, other: Store, path: Path, body: bytes) -> None:
-    path.write_bytes(body)
-    before = said(other)
-    try:
-        Packs(other).merge(path)
-    except KbError:
-        assert said(other) == before
-    else:
-        assert said(other)[0] in ([], shop.revisions.all())
-
-
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60, deadline=None)
-@given(data=st.data())
-def test_a_pack_with_changed_bytes_is_refused_or_brings_what_it_brought(
-    shop: Store, other: Store, tmp_path: Path, data: st.DataObject
-) -> None:
-    """No other end, and no half merge."""
-    path = tmp_path / "fuzz.oddpack"
-    if not path.exists():
-        Packs(shop).write(path)
-        (tmp_path / "kept").write_bytes(path.read_bytes())
-    body = bytearray((tmp_path / "kept").read_bytes())
-    for _ in range(data.draw(st.integers(1, 6))):
-        body[data.draw(st.integers(0, len(body) - 1))] = data.draw(st.integers(0, 255))
-    cut = data.draw(st.integers(0, 40))
-    _refused_or_unchanged(shop, other, path, bytes(body[: len(body) - cut]))
-
-
-@pytest.mark.slow
-def test_fifty_thousand_mutated_packs_meet_no_other_error(shop: Store, other: Store, tmp_path: Path) -> None:
-    """Bytes changed, cut, doubled and swapped, within members too."""
-    import random
-
-    path = tmp_path / "fuzz.oddpack"
-    Packs(shop).write(path)
-    whole = path.read_bytes()
-    with zipfile.ZipFile(path) as archive:
-        members = {name: archive.read(name) for name in archive.namelist()}
-    chance = random.Random(7)
-    for turn in range(50_000):
-        if turn % 2:
-            _refused_or_unchanged(shop, other, path, _mutated(whole, chance))
-            continue
-        changed = dict(members)
-        name = chance.choice(sorted(changed))
-        changed[name] = _mutated(changed[name] or b"{}\n", chance)
-        made = io.BytesIO()
-        with zipfile.ZipFile(made, "w") as archive:
-            for one, body in changed.items():
-                archive.writestr(one, body)
-        (tmp_path / "m.oddpack").write_bytes(made.getvalue())
-        try:
-            sealed = rewritten(tmp_path / "m.oddpack", path, lambda members: None)
-        except (msgspec.DecodeError, UnicodeDecodeError):
-            sealed = tmp_path / "m.oddpack"
-        _refused_or_unchanged(shop, other, path, sealed.read_bytes())
-
-
-def _mutated(body: bytes, chance: Any) -> bytes:
-    changed = bytearray(body)
-    for _ in range(chance.randint(1, 5)):
-        place = chance.randrange(len(changed) + 1)
-        kind = chance.randrange(4)
-        if kind == 0 and changed:
-            changed[min(place, len(changed) - 1)] = chance.randrange(256)
-        elif kind == 1:
-            del changed[place : place + chance.randint(1, 30)]
-        elif kind == 2:
-            changed[place:place] = changed[place : place + chance.randint(1, 60)]
-        else:
-            changed[place:place] = chance.choice([b"\n", b"\0", b'"', b"{", b"-", b"9" * 30, b"\xff"])
-    return bytes(changed)
 
 
 def test_the_commands_pack_and_merge(run_cli: Run, tmp_path: Path) -> None:
