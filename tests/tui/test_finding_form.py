@@ -101,6 +101,19 @@ async def test_twins_stand_under_the_text_with_their_reason_and_keys(desk: Desk)
     await drive(desk, steps)
 
 
+async def test_what_was_asked_has_its_twins_at_once(desk: Desk) -> None:
+    """The form opened from the question begins with its text."""
+
+    async def steps(pilot: Pilot[None]) -> None:
+        await write(pilot, text="white strings in the strainer")
+        await press(pilot, "escape", "a")
+        assert value(pilot, "text") == "white strings in the strainer"
+        assert "F3 BEFORE FLIGHT" in frame(pilot)
+        assert not desk.drafts.all()
+
+    await drive(desk, steps)
+
+
 async def test_a_late_look_for_twins_is_dropped(desk: Desk) -> None:
     """The answer to an older text never replaces a newer one."""
 

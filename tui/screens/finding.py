@@ -89,6 +89,7 @@ class FindingScreen(TrailScreen):
     def on_mount(self) -> None:
         super().on_mount()
         self.before = self.form.draft()
+        self.query_one(TwinList).look(self.offered.text, self.offered.airframe)
         self._open([one.draft_line.name_of_draft for one in self.app.screen_stack if isinstance(one, FindingScreen)])
 
     def on_resize(self) -> None:
@@ -161,9 +162,8 @@ class FindingScreen(TrailScreen):
         self._offer_other(f"Typed {when} UTC and not kept, filled in again. F7 throws it away. ")
 
     def _offer_other(self, said: str) -> None:
-        if self._others:
-            said += f"F9 goes to a draft not kept: {one_line(self._others[0].draft.text)[:200]}"
-        self.draft_line.say(said)
+        first = f"F9 goes to a draft not kept: {one_line(self._others[0].draft.text)[:200]}" if self._others else ""
+        self.draft_line.say(said + first)
 
     def action_throw_away(self) -> None:
         """Throw what is typed away, and start anew."""
