@@ -20,6 +20,12 @@ def unwritten_mb() -> float:
     return _rollup("Private_Dirty") + _rollup("Shared_Dirty") - _rollup("Anonymous")
 
 
+def most_mb() -> float:
+    """Return MB that this process has had in memory at most, files among them."""
+    lines = Path("/proc/self/status").read_text(encoding="ascii").splitlines()
+    return next(int(line.split()[1]) for line in lines if line.startswith("VmHWM:")) / 1024
+
+
 def _rollup(name: str) -> float:
     lines = Path("/proc/self/smaps_rollup").read_text(encoding="ascii").splitlines()
     return next(int(line.split()[1]) for line in lines if line.startswith(f"{name}:")) / 1024

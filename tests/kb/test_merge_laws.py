@@ -14,16 +14,28 @@ from kb.exchange.pack import Packs
 from kb.model import Content, Revision
 from kb.store import Store
 from kb.store.health import examine
+from kb.store.photos import Photo
+from tests.kb.packs import picture
 
 SHOPS = range(3)
+TEXTS = st.text(min_size=1, max_size=8) | st.sampled_from([f"as on OF-{shop}" for shop in SHOPS])
+PICTURES = [picture(colour) for colour in (50, 200)]
+LEFT_OUT: list[dict[str, Any]] = [
+    {},
+    {},
+    {"without_who": True},
+    {"without_airframe": True},
+    {"without_who": True, "without_airframe": True, "with_photos": True},
+]
 
 STEPS = st.lists(
     st.one_of(
-        st.tuples(st.just("add"), st.sampled_from(SHOPS), st.text(min_size=1, max_size=8)),
-        st.tuples(st.just("revise"), st.sampled_from(SHOPS), st.integers(0, 9), st.text(min_size=1, max_size=8)),
+        st.tuples(st.just("add"), st.sampled_from(SHOPS), TEXTS),
+        st.tuples(st.just("revise"), st.sampled_from(SHOPS), st.integers(0, 9), TEXTS),
+        st.tuples(st.just("show"), st.sampled_from(SHOPS), st.integers(0, 9), st.sampled_from(PICTURES)),
         st.tuples(st.just("settle"), st.sampled_from(SHOPS), st.integers(0, 9)),
         st.tuples(st.just("airframe"), st.sampled_from(SHOPS), st.integers(1920, 1970)),
-        st.tuples(st.just("send"), st.sampled_from(SHOPS), st.sampled_from(SHOPS), st.booleans()),
+        st.tuples(st.just("send"), st.sampled_from(SHOPS), st.sampled_from(SHOPS), st.sampled_from(LEFT_OUT)),
     ),
     min_size=3,
     max_size=14,
@@ -32,7 +44,8 @@ STEPS = st.lists(
 
 def said(store: Store) -> tuple[Any, ...]:
     """What a merge may change, and what every list reads."""
-    return store.revisions.all(), store.airframes.all(), [row.finding for row in store.findings.all()]
+    latest = [row.finding for row in store.findings.all()]
+    return store.revisions.all(), store.airframes.all(), store.photos.all(), latest, store.revisions.split()
 
 
 def play(shops: list[Store], step: tuple[Any, ...], folder: Path) -> None:
@@ -48,13 +61,18 @@ def play(shops: list[Store], step: tuple[Any, ...], folder: Path) -> None:
     elif act == "send":
         path = folder / f"{len(list(folder.iterdir()))}.oddpack"
         if findings and rest[0] != shop:
-            Packs(store).write(path, without_airframe=rest[1])
+            Packs(store).write(path, **rest[1])
             Packs(shops[rest[0]]).merge(path)
     elif findings:
         finding = findings[rest[0] % len(findings)]
         if act == "revise":
             text = rest[1].encode("utf-8", "replace").decode()
             store.revisions.change([finding], lambda one: msgspec.structs.replace(one, text=text), said="revised")
+        elif act == "show":
+            shown = store.photos.put([Photo(kind="jpeg", body=rest[1], width=8, height=6, thumbnail=rest[1])])
+            store.revisions.change(
+                [finding], lambda one: msgspec.structs.replace(one, photos=tuple(shown)), said="revised"
+            )
         else:
             chosen: Revision = store.revisions.heads(finding)[-1]
             store.revisions.change([finding], lambda _: chosen, said="restored", joins=True)
@@ -79,7 +97,7 @@ def packed(store: Store, path: Path) -> list[Path]:
 @settings(max_examples=20, deadline=None)
 @given(steps=STEPS)
 def test_order_grouping_and_repetition_change_nothing(steps: list[tuple[Any, ...]]) -> None:
-    """Idempotent, commutative and associative on revisions, aircraft and the latest word of each finding."""
+    """Idempotent, commutative and associative on revisions, aircraft, photos, latest words and conflicts."""
     with tempfile.TemporaryDirectory() as made:
         folder, sent = Path(made), Path(made) / "sent"
         sent.mkdir()
