@@ -105,14 +105,14 @@ class Searcher:
         pages, findings = self._stock.pages, self._stock.findings
 
         def count(one: str) -> int:
-            used = pages.word_count(one) + (findings.word_count(one) if findings else 0)
+            used = pages.word_count(one) + sum(shelf.word_count(one) for shelf in findings)
             return used or pages.commonness(one)
 
         return respell(word, self._stock.known_words(), count)
 
     def _far_commoner(self, word: str) -> str | None:
-        pages, findings = self._stock.pages, self._stock.findings
-        return pages.far_commoner(word) or (findings.far_commoner(word) if findings else None)
+        shelves = (self._stock.pages, *self._stock.findings)
+        return next((found for shelf in shelves if (found := shelf.far_commoner(word))), None)
 
     def _unknown(self, question: Question) -> tuple[str, ...]:
         terms = {term for shelf in self._stock.shelves() for term in _met(question, shelf)}

@@ -39,5 +39,8 @@ five in a hundred longer, at 24 no less, with a larger index. Chosen by tests/be
 DENSE_SIZE = 65_536
 """Records from which on columns are kept; below, lists are as quick. Chosen by tests/bench/search.py."""
 
+FOLDS = 32
+"""Folds in the shelf of newer findings before they are folded into the large one, which at a million takes long."""
+
 FOLD_IN = 1000
 """Findings outside the kept index from which on it is rebuilt; below, reading them costs under 20 ms."""

@@ -10,6 +10,7 @@ import msgspec
 from kb.errors import IndexProblem
 from kb.search.keep import FORMAT, Manifest, read_shelf
 from kb.search.settings import FINDINGS, FOLD_IN, PAGES, Settings
+from kb.search.spans import kept_spans, stamp_of
 from kb.store import Store, index_folder
 
 IndexState = Literal["current", "absent", "stale", "damaged"]
@@ -19,8 +20,9 @@ def index_states(store: Store) -> dict[str, IndexState]:
     """Return the state of each kept part: pages, and findings once there are enough of them to be kept apart."""
     folder, table = index_folder(store.path), store.findings
     states = {"pages": _state(folder / "pages", PAGES, store.entries.stamp())}
-    if folded := table.last_number() // FOLD_IN * FOLD_IN:
-        states["findings"] = _state(folder / "findings", FINDINGS, table.mark_at(folded))
+    for span in kept_spans(table.last_number(), FOLD_IN):
+        stamp = stamp_of(span, table.mark_at(span.up_to))
+        states[span.folder.replace("-", " ")] = _state(folder / span.folder, FINDINGS, stamp)
     return states
 
 

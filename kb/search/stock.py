@@ -24,6 +24,7 @@ from kb.search.lexicon import Lexicon
 from kb.search.score import Scorer
 from kb.search.settings import FINDINGS, FOLD_IN, PAGES, Settings
 from kb.search.shelf import Shelf
+from kb.search.spans import Span, kept_spans, stamp_of
 from kb.store import Store, index_folder
 
 if TYPE_CHECKING:
@@ -54,22 +55,23 @@ class Stock:
         self.pages: Shelf
         self.pages_scorer: Scorer
         self.lexicon: Lexicon
-        self.findings: Shelf | None = None
+        self.findings: list[Shelf] = []
+        self._spans: list[Span] = []
         self.findings_scorers: list[Scorer] = []
         self.delta: Delta
         self._known: list[str] = []
 
     def shelves(self) -> list[Shelf | Delta]:
         """Return everything that has words."""
-        kept: list[Shelf | Delta] = [self.pages, self.delta]
-        return [*kept, self.findings] if self.findings else kept
+        return [self.pages, self.delta, *self.findings]
 
     def known_words(self) -> list[str]:
         """Return the words a misspelt one may have meant, sorted; gathered when the first one is met."""
         if not self._known:
             known = set(self.pages.common_words(0))
-            if self.findings:
-                known.update(self.findings.common_words(1 if self.findings.size <= SMALL else OFTEN))
+            least = 1 if sum(shelf.size for shelf in self.findings) <= SMALL else OFTEN
+            for shelf in self.findings:
+                known.update(shelf.common_words(least))
             self._known = sorted(known)
         return self._known
 
@@ -105,25 +107,25 @@ class Stock:
         self._hide_replaced()
 
     def _open_findings(self, watch: Watch) -> None:
-        last = self._store.findings.last_number()
-        folded = last - last % FOLD_IN
-        mark = self._store.findings.mark_at(folded)
-        self.findings, self._known = None, []
-        if folded:
-            # No revision ever changes, so the last one vouches for all before it.
-            read = lambda: self._read_findings(folded)  # noqa: E731  # as short as its name
-            self.findings = self._kept("findings", mark, FINDING_WEIGHTS, FINDINGS, read, watch)
-        means = self.findings.means if self.findings else FINDING_MEANS
-        base = self.findings or self.pages
+        self._spans = kept_spans(self._store.findings.last_number(), FOLD_IN)
+        self.findings = [self._kept_findings(span, watch) for span in self._spans]
+        self._known = []
+        means = self.findings[0].means if self.findings else FINDING_MEANS
+        base = self.findings[0] if self.findings else self.pages
         self.delta = Delta(FINDING_WEIGHTS, means, FINDINGS, lambda term: base.idf(base.find(term)))
-        self.findings_scorers = [Scorer(shelf) for shelf in (self.findings, self.delta) if shelf is not None]
-        self._folded, self._read_to, self._mark = folded, folded, mark
+        self.findings_scorers = [*map(Scorer, self.findings), Scorer(self.delta)]
+        self._folded = self._read_to = self._spans[-1].up_to if self._spans else 0
+        self._mark = self._store.findings.mark_at(self._folded)
         self._hide_replaced()
 
+    def _kept_findings(self, span: Span, watch: Watch) -> Shelf:
+        stamp = stamp_of(span, self._store.findings.mark_at(span.up_to))
+        return self._kept(span.folder, stamp, FINDING_WEIGHTS, FINDINGS, lambda: self._read_findings(span), watch)
+
     def _hide_replaced(self) -> None:
-        if self.findings is not None:
-            numbers = self._store.findings.replaced(up_to=self._folded)
-            self.findings_scorers[0].hide(places_of(self.findings.keys, numbers))
+        for span, scorer, shelf in zip(self._spans, self.findings_scorers, self.findings, strict=False):
+            numbers = self._store.findings.replaced(after=span.after, up_to=span.up_to)
+            scorer.hide(places_of(shelf.keys, numbers))
 
     def _kept(
         self,
@@ -157,8 +159,8 @@ class Stock:
         numbered = [(n, entry) for n, entry in enumerate(self._store.entries.all()) if not entry.is_withdrawn]
         return [entry_fields(entry) for _, entry in numbered], [n for n, _ in numbered]
 
-    def _read_findings(self, last: int) -> tuple[list[dict[str, str]], list[int]]:
-        rows = self._store.findings.searched(up_to=last)
+    def _read_findings(self, span: Span) -> tuple[list[dict[str, str]], list[int]]:
+        rows = self._store.findings.searched(after=span.after, up_to=span.up_to)
         return [{"all": searched_text(*texts)} for _, texts in rows], [number for number, _ in rows]
 
     def _words(self) -> bytes:

@@ -82,15 +82,18 @@ class FindingTable:
         where = f"WHERE {handle} substr(l.finding, -length(:suffix)) = :suffix ORDER BY l.finding"
         return [row.finding for row in self._rows(where, {"suffix": suffix})]
 
-    def searched(self, *, up_to: int) -> list[tuple[int, tuple[str | None, ...]]]:
-        """Return number and the SEARCHED fields of what was latest when revision `up_to` was kept, by number."""
+    def searched(self, *, after: int, up_to: int) -> list[tuple[int, tuple[str | None, ...]]]:
+        """Return number and SEARCHED fields of what was latest when revision `up_to` was kept, by number.
+
+        Only of those numbered above `after`.
+        """
         # What came after is left out of account: a store put back from a copy must find what that copy held.
         with self._file.reading() as db:
             rows = db.execute(
-                f"SELECT number, {', '.join(SEARCHED)} FROM finding_revisions AS r"
-                " WHERE number <= :up_to AND state <> 'withdrawn' AND NOT EXISTS (SELECT 1 FROM finding_revisions"
+                f"SELECT number, {', '.join(SEARCHED)} FROM finding_revisions AS r WHERE number > :after"
+                " AND number <= :up_to AND state <> 'withdrawn' AND NOT EXISTS (SELECT 1 FROM finding_revisions"
                 " WHERE finding = r.finding AND id > r.id AND number <= :up_to) ORDER BY number",
-                {"up_to": up_to},
+                {"after": after, "up_to": up_to},
             )
             return [(row[0], row[1:]) for row in rows]
 
@@ -104,14 +107,14 @@ class FindingTable:
         where = "WHERE l.number IN (SELECT value FROM json_each(:numbers)) AND l.state <> 'withdrawn'"
         return {row.number: row.finding for row in self._rows(where, {"numbers": wanted})}
 
-    def replaced(self, *, up_to: int) -> list[int]:
-        """Return the numbers, up to `up_to`, of revisions that a later one, numbered above `up_to`, has replaced."""
+    def replaced(self, *, after: int, up_to: int) -> list[int]:
+        """Return the numbers above `after` up to `up_to` that a later one, numbered above `up_to`, has replaced."""
         # CROSS JOIN keeps SQLite from going through all revisions up to the number: there may be a million of these.
         with self._file.reading() as db:
             rows = db.execute(
                 "SELECT r.number FROM latest AS l CROSS JOIN finding_revisions AS r ON r.finding = l.finding"
-                " WHERE l.number > :up_to AND r.number <= :up_to",
-                {"up_to": up_to},
+                " WHERE l.number > :up_to AND r.number > :after AND r.number <= :up_to",
+                {"after": after, "up_to": up_to},
             ).fetchall()
         return [int(number) for (number,) in rows]
 
