@@ -10,6 +10,7 @@ from kb.content import clean_text
 from kb.errors import NotFound
 from kb.model import Content, Finding, Revision, Said
 from kb.store import Store
+from kb.store.revisions import heads_of
 
 
 class Change(msgspec.Struct, frozen=True):
@@ -52,9 +53,9 @@ class History:
         if not revisions:
             raise NotFound("finding", finding)
         known = {revision.id: revision for revision in revisions}
-        parents = {name for revision in revisions for name in (revision.previous, *revision.joins)}
+        heads = {revision.id for revision in heads_of(revisions)}
         return [
-            Step(revision, compare(known.get(revision.previous or ""), revision), is_head=revision.id not in parents)
+            Step(revision, compare(known.get(revision.previous or ""), revision), is_head=revision.id in heads)
             for revision in revisions
         ]
 

@@ -44,15 +44,16 @@ def choose(
 def gather(store: Store, revisions: Sequence[Revision], parts: Sequence[Part]) -> Held:
     """Return the histories with their aircraft, the pages of the shop's own they lead to, and their photos.
 
-    Raises:
-        NotFound: a photo that they show is missing.
+    Photos that the store has not, since the findings came in a table, are named as absent.
     """
     airframes = [] if "airframe" in parts else _airframes(store, revisions)
     pages = _pages(store, revisions)
-    photos = [] if "photos" in parts else sorted({name for one in revisions for name in one.photos})
+    shown = set() if "photos" in parts else {name for one in revisions for name in one.photos}
+    photos = sorted(store.photos.known(shown))
     if not parts:
-        return Held(revisions, airframes, pages, {name: partial(store.photos.get, name) for name in photos})
-    bare, reading = _bare_photos(store, photos)
+        reading = {name: partial(store.photos.get, name) for name in photos}
+        return Held(revisions, airframes, pages, reading, absent=tuple(sorted(shown - reading.keys())))
+    bare, bare_reading = _bare_photos(store, photos)
     redactor = Redactor(
         parts,
         store.secret() if "airframe" in parts else "",
@@ -64,7 +65,7 @@ def gather(store: Store, revisions: Sequence[Revision], parts: Sequence[Part]) -
         redactor.revisions(revisions),
         sorted(map(redactor.airframe, airframes), key=lambda one: one.id),
         sorted(said_pages, key=lambda one: one.id),
-        reading,
+        bare_reading,
     )
 
 

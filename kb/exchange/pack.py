@@ -90,7 +90,7 @@ class Packs:
         held = gather(self._store, revisions, parts)
         counts = _counts(held)
         with written_whole(path, overwrite=overwrite) as file:
-            write_pack(file, held, partial(self._manifest, counts, parts))
+            write_pack(file, held, partial(self._manifest, counts, parts, held.absent))
         return Packed(path=str(path), left_out=parts, sha256=hash_of(path), **msgspec.structs.asdict(counts))
 
     def read(self, path: Path) -> Unpacked:
@@ -128,7 +128,9 @@ class Packs:
             taken = self._store.merge.take(incoming, only_count=only_count)
         return Merged(taken, unpacked.manifest.left_out, unpacked.manifest.made, unpacked.sha256)
 
-    def _manifest(self, counts: Counts, parts: tuple[Part, ...], members: tuple[Member, ...]) -> Manifest:
+    def _manifest(
+        self, counts: Counts, parts: tuple[Part, ...], absent: tuple[str, ...], members: tuple[Member, ...]
+    ) -> Manifest:
         manifest = Manifest(
             format=FORMAT,
             made=self._store.now(),
@@ -136,6 +138,7 @@ class Packs:
             origin=origin_of(self._store.identity(), members),
             left_out=parts,
             counts=counts,
+            absent=absent,
             members=members,
         )
         return sealed(manifest)

@@ -66,8 +66,9 @@ class Counts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """What a pack holds.
 
-    `origin` lets the store it came from know it again, and no other; `sha256` is over the manifest with that field
-    empty, and so over every member by its hash.
+    `absent` names the photos that findings show and the sender has not, since the findings came in a table. `origin`
+    lets the store it came from know it again, and no other. `sha256` is over the manifest with that field empty, and so
+    over every member by its hash.
     """
 
     pack: Literal["oddfix"] = "oddfix"
@@ -77,6 +78,7 @@ class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=
     origin: Sha256
     left_out: tuple[Part, ...] = ()
     counts: Counts
+    absent: tuple[Sha256, ...] = ()
     members: tuple[Member, ...]
     sha256: Annotated[str, Meta(max_length=64)] = ""
 

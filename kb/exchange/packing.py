@@ -37,12 +37,16 @@ _FEWER = "pack fewer findings at once, such as those of one aircraft"
 
 
 class Held(msgspec.Struct, frozen=True):
-    """What a pack is to hold: records rising by id; photos by SHA-256, each read when it is called."""
+    """What a pack is to hold: records rising by id; photos by SHA-256, each read when it is called.
+
+    `absent` names the photos that findings show and the store has not.
+    """
 
     revisions: Sequence[Revision]
     airframes: Sequence[Airframe]
     pages: Sequence[OwnPage]
     photos: Mapping[str, Callable[[], Photo]]
+    absent: tuple[str, ...] = ()
 
 
 def write_pack(file: BinaryIO, held: Held, manifest_of: Callable[[tuple[Member, ...]], Manifest]) -> Manifest:

@@ -103,7 +103,7 @@ class Unpacked(msgspec.Struct, frozen=True, kw_only=True):
             for parent in _parents(revision):
                 if known.get(parent) != revision.finding:
                     raise PackRefused(f"the history of finding {revision.finding[-8:]} is cut off: {parent} is missing")
-        missing = _photos_of(self.revisions) - self.photos.keys()
+        missing = _photos_of(self.revisions) - self.photos.keys() - set(self.manifest.absent)
         if absent := missing - set(known_photos(missing)):
             raise PackRefused(f"{len(absent)} photos that findings show are missing, such as {min(absent)[:12]}")
 

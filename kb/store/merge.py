@@ -14,7 +14,7 @@ from kb.store.entries import stand_own_pages
 from kb.store.file import StoreFile
 from kb.store.pages import insert_page
 from kb.store.photos import Photo, insert_photo
-from kb.store.revisions import insert_revisions, read_revisions
+from kb.store.revisions import heads_of, insert_revisions, read_revisions
 
 if TYPE_CHECKING:
     from sqlite3 import Connection
@@ -145,7 +145,6 @@ def _conflicts(db: Connection, new: Sequence[Revision]) -> tuple[str, ...]:
         added.setdefault(revision.finding, []).append(revision)
     for finding in sorted(added):
         history = read_revisions(db, "finding = ?", (finding,)) + added[finding]
-        parents = {name for one in history for name in (one.previous, *one.joins)}
-        if sum(one.id not in parents for one in history) > 1:
+        if len(heads_of(history)) > 1:
             split.append(finding)
     return tuple(split)

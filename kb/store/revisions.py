@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
@@ -110,7 +110,7 @@ class RevisionTable:
                 "SELECT finding FROM finding_revisions AS r WHERE finding IN (SELECT finding FROM finding_revisions"
                 f" GROUP BY finding HAVING count(*) > 1) AND {_IS_HEAD} GROUP BY finding HAVING count(*) > 1 ORDER BY 1"
             ).fetchall()
-        return [finding for (finding,) in rows]
+            return [finding for (finding,) in rows if len(_heads(db, finding)) > 1]
 
     def all(self, findings: Iterable[str] | None = None) -> list[Revision]:
         """Return all revisions of the findings named, or of every finding, by id."""
@@ -187,6 +187,17 @@ def read_revisions(db: Connection, where: str, values: Sequence[Any] = ()) -> li
     return [_revision(row) for row in db.execute(f"{_REVISIONS} WHERE {where}", values)]
 
 
+def heads_of(history: Collection[Revision]) -> list[Revision]:
+    """Return those of a finding's revisions that no other one was made from, latest first.
+
+    One that came in a table does not say what it was made from: all that was said before it counts as that.
+    """
+    parents = {name for one in history for name in (one.previous, *one.joins)}
+    from_table = max((one.id for one in history if not one.previous and one.id != one.finding), default="")
+    heads = [one for one in history if one.id not in parents and one.id >= from_table]
+    return sorted(heads, key=lambda one: one.id, reverse=True)
+
+
 def _latest(db: Connection, finding: str) -> Revision:
     row = db.execute(f"{_REVISIONS} WHERE finding = ? ORDER BY id DESC LIMIT 1", (finding,)).fetchone()
     if not row:
@@ -207,8 +218,7 @@ def _last_act(db: Connection) -> tuple[int, Said, list[Revision]]:
 
 
 def _heads(db: Connection, finding: str) -> list[Revision]:
-    rows = db.execute(f"{_REVISIONS} AS r WHERE finding = ? AND {_IS_HEAD} ORDER BY id DESC", (finding,))
-    return [_revision(row) for row in rows]
+    return heads_of(read_revisions(db, "finding = ?", (finding,)))
 
 
 def _revision(row: tuple[Any, ...]) -> Revision:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import secrets
 import zipfile
 from collections.abc import Callable
@@ -172,6 +173,54 @@ def test_two_shops_that_changed_a_finding_apart_keep_both_words(shop: Store, oth
     Packs(shop).write(tmp_path / "c.oddpack")
     assert Packs(other).merge(tmp_path / "c.oddpack").taken.conflicts == ()
     assert other.findings.all()[0].finding.text == "ours"
+
+
+def _by_table(sender: Desk, receiver: Desk, table: Path) -> None:
+    sender.exporting.to_jsonl(table, overwrite=True)
+    receiver.importing.run(receiver.importing.plan(table))
+
+
+def test_a_finding_that_came_in_a_table_is_no_conflict_with_its_own_history(desk: Desk, tmp_path: Path) -> None:
+    """A table says the latest word alone; what was said before it is settled by it."""
+    other = Desk.open(tmp_path / "other.db")
+    finding = desk.findings.add("first", airframe="A")
+    desk.findings.revise(finding.id, text="second")
+    _by_table(desk, other, tmp_path / "all.jsonl")
+    desk.findings.revise(finding.id, text="third")
+    desk.packs.write(tmp_path / "a.oddpack")
+    assert other.packs.merge(tmp_path / "a.oddpack").taken.conflicts == ()
+    assert other.history.conflicts() == []
+    assert [step.is_head for step in other.history.of(finding.id)] == [False, False, True]
+    other.packs.write(tmp_path / "b.oddpack")
+    assert desk.packs.merge(tmp_path / "b.oddpack").taken.revisions == 0
+    assert other.findings.get(finding.id).text == "third"
+
+
+def test_a_change_apart_from_what_came_in_a_table_is_a_conflict_still(desk: Desk, tmp_path: Path) -> None:
+    """Two words said after it stand side by side."""
+    other = Desk.open(tmp_path / "other.db")
+    finding = desk.findings.add("first", airframe="A")
+    desk.findings.revise(finding.id, text="second")
+    _by_table(desk, other, tmp_path / "all.jsonl")
+    for shop, text in ((desk, "ours"), (other, "theirs")):
+        shop.findings.revise(finding.id, text=text)
+    desk.packs.write(tmp_path / "a.oddpack")
+    assert other.packs.merge(tmp_path / "a.oddpack").taken.conflicts == (finding.id,)
+    assert [found.id for found in other.history.conflicts()] == [finding.id]
+
+
+def test_photos_that_a_table_named_only_are_told_as_absent(desk: Desk, tmp_path: Path) -> None:
+    """Their finding travels on without them; a pack of the shop that has them brings them."""
+    other, third = Desk.open(tmp_path / "other.db"), Desk.open(tmp_path / "third.db")
+    finding = desk.findings.add("strings", airframe="Blue")
+    [shown] = desk.photos.add(finding.id, [picture()]).finding.photos
+    _by_table(desk, other, tmp_path / "all.jsonl")
+    assert other.packs.write(tmp_path / "b.oddpack").photos == 0
+    third.packs.merge(tmp_path / "b.oddpack")
+    assert third.packs.read(tmp_path / "b.oddpack").manifest.absent == (shown,)
+    desk.packs.write(tmp_path / "a.oddpack")
+    assert third.packs.merge(tmp_path / "a.oddpack").taken.photos == 1
+    assert other.packs.write(tmp_path / "c.oddpack", without_who=True).photos == 0
 
 
 def test_an_undo_passes_over_a_merge(shop: Store, desk: Desk, tmp_path: Path) -> None:
@@ -438,6 +487,25 @@ def test_the_commands_pack_and_merge(run_cli: Run, tmp_path: Path) -> None:
     merged = run_cli("--store", str(tmp_path / "o.db"), "merge", "--json", str(tmp_path / "a.oddpack"))
     assert merged.data["taken"]["findings"] == 1
     assert run_cli("--store", str(tmp_path / "o.db"), "findings", "--json").data[0]["who"] == "kp"
+
+
+def test_a_merge_names_the_commands_that_settle_what_was_changed_apart(run_cli: Run, tmp_path: Path) -> None:
+    """One for each word, with what it says; the dry run names the finding only."""
+    other = ("--store", str(tmp_path / "o.db"))
+    added = run_cli("add", "--json", "--airframe", "A", "strings").data["id"][-8:]
+    run_cli("pack", str(tmp_path / "a.oddpack"))
+    run_cli(*other, "merge", str(tmp_path / "a.oddpack"))
+    run_cli("revise", added, "--where", "left wing", "--who", "kp")
+    run_cli(*other, "revise", added, "--where", "right wing")
+    run_cli("pack", str(tmp_path / "b.oddpack"))
+    dry = run_cli(*other, "merge", "--dry-run", str(tmp_path / "b.oddpack"))
+    assert f"changed apart, once it is taken in: finding {added}" in dry.out
+    merged = run_cli(*other, "merge", str(tmp_path / "b.oddpack"))
+    settling = re.findall(rf"oddfix restore {added} (\w{{8}})", merged.out)
+    assert len(settling) == 2
+    assert "by kp: place: left wing" in merged.out
+    assert run_cli(*other, "restore", added, settling[0]).exit_code == 0
+    assert run_cli(*other, "history", "--conflicts").exit_code == 1
 
 
 @pytest.mark.parametrize(
