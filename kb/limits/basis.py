@@ -1,4 +1,4 @@
-"""The certification basis as an input, and the rule that a part 23 figure is never laid on an older one unsaid."""
+"""What a figure is of: the certification basis, or one maker's type. Neither is laid on another aircraft unsaid."""
 
 from __future__ import annotations
 
@@ -25,4 +25,21 @@ def under_part_23(basis: str, ruling: Ruling, source: Source) -> Ruling:
         f"the figure is of part 23; this aircraft stands under {_SAID[basis]}, whose rule or maker's data govern",
         source,
         notes=(f"for guidance only, under part 23: {ruling.sentence}",),
+    )
+
+
+ONE_TYPE = "Figures of one type, printed as an example; on any other they are named but judge nothing."
+ONE_TYPE_INPUT = Input(
+    "same-type", "Is it the very type that the figures are of, by plate and manual", choices=("yes", "no", "unknown")
+)
+
+
+def of_one_type(same_type: str, ruling: Ruling, source: Source) -> Ruling:
+    """Return the ruling on the type the figures are of; on any other judge nothing, and name them as an example."""
+    if same_type == "yes":
+        return ruling
+    return not_covered(
+        "the figures are of one type only; the maker's data of this one govern",
+        source,
+        notes=tuple(f"an example only, of that one type: {text}" for text in (ruling.sentence, *ruling.notes)),
     )

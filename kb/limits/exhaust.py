@@ -1,10 +1,10 @@
-"""Limits of exhaust and cabin air: carbon monoxide, hours and test of the muffler."""
+"""Limits of exhaust and cabin air: carbon monoxide, hours and test of the muffler, hours of a combustion heater."""
 
 from __future__ import annotations
 
-from kb.limits.basis import MAKER_FIRST
+from kb.limits.basis import MAKER_FIRST, ONE_TYPE, ONE_TYPE_INPUT, of_one_type
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_most, not_covered
+from kb.limits.ruling import at_most, not_covered, worst
 from kb.model import Source
 
 _MONOXIDE = Source(
@@ -12,6 +12,12 @@ _MONOXIDE = Source(
 )
 _MUFFLER = Source("SAIB CE-10-33R1", "muffler hours", "Replacement near 1,000 h is advised.", "secondary")
 _BUBBLE = Source("FAA-H-8083-32B", "page 3-23", "About 2 psi inside under water; bubbles are leaks.", "read")
+_HEATER = Source(
+    "AD 2004-21-05",
+    "as reported",
+    "One family: inspection and decay test each 100 h or 24 calendar months.",
+    "secondary",
+)
 
 
 def _monoxide(reading: float) -> Ruling:
@@ -28,6 +34,14 @@ def _bubble(pressure: float) -> Ruling:
     if compare(pressure, 2.0) < 0:
         return not_covered("the test is described at about 2 psi; with less a leak may not show", _BUBBLE)
     return at_most("test pressure", pressure, 2.0, "psi", source=_BUBBLE, notes=("about 2 psi is printed",))
+
+
+def _heater(hours: float, months: float, same_type: str) -> Ruling:
+    ruling = worst(
+        at_most("heater hours since the test", hours, 100.0, "h", source=_HEATER),
+        at_most("calendar months since the test", months, 24.0, "month", source=_HEATER),
+    )
+    return of_one_type(same_type, ruling, _HEATER)
 
 
 LIMITS = (
@@ -72,5 +86,26 @@ LIMITS = (
         caution="Plugs fly: tie them, stand aside, regulator on the line.",
         examples=(Example({"pressure": "2"}, "at", "FAA-H-8083-32B page 3-23", 2),),
         rule=_bubble,
+    ),
+    Limit(
+        id="heater-hours",
+        title="Inspection of a combustion heater",
+        system="exhaust",
+        inputs=(
+            Input("hours", "Heater hours since the inspection and decay test", "h", 0, 20_000),
+            Input("months", "Calendar months since then", "month", 0, 1_200),
+            ONE_TYPE_INPUT,
+        ),
+        sources=(_HEATER,),
+        basis=ONE_TYPE,
+        assumes=("Hours of the heater, by its own meter; the directive was read as others report it.",),
+        does_not_cover=("Other families: directives go by the heater, not by the aircraft.", "Overhaul of the heater."),
+        caution="A cracked burner tube puts carbon monoxide or fire into the cabin: leave it off until it is tested.",
+        examples=(
+            Example({"hours": "100", "months": "3", "same-type": "yes"}, "at", "AD 2004-21-05 as reported", 100),
+            Example({"hours": "20", "months": "25", "same-type": "yes"}, "beyond", "computed", 24),
+            Example({"hours": "20", "months": "3", "same-type": "unknown"}, "not-covered", "computed"),
+        ),
+        rule=_heater,
     ),
 )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kb.limits.basis import BASIS_INPUT, PART_23, under_part_23
 from kb.limits.model import Example, Input, Limit, Ruling
-from kb.limits.ruling import passes
+from kb.limits.ruling import all_met
 from kb.model import Source
 
 _VENT = Source("14 CFR", "23.975(a)(1)-(7)", "Seven conditions of a fuel tank vent.", "read")
@@ -65,34 +65,26 @@ FIRE = "Fuel runs in the open: no ignition source, bonded cans, extinguisher."
 _OLDER = "CAR 3 and CAR 4a aircraft: their own rule, which was not read."
 
 
-def check(items: dict[str, str], answers: tuple[str, ...], source: Source) -> Ruling:
-    """Return within when every answer is yes, else beyond with the items that are not met."""
-    failing = [text for text, answer in zip(items.values(), answers, strict=True) if answer == "no"]
-    if failing:
-        return passes(f"beyond: not met: {'; '.join(failing)}", is_fit=False, source=source)
-    return passes(f"within: all {len(items)} conditions are met", is_fit=True, source=source)
-
-
 def _vent(
     from_top: str, not_obstructed: str, no_siphon: str, relief: str, airspaces_joined: str, no_water_trap: str,
     no_hazard_no_loss: str, basis: str,
 ) -> Ruling:  # fmt: skip
     answers = (from_top, not_obstructed, no_siphon, relief, airspaces_joined, no_water_trap, no_hazard_no_loss)
-    return under_part_23(basis, check(VENT, answers, _VENT), _VENT)
+    return under_part_23(basis, all_met(VENT, answers, _VENT), _VENT)
 
 
 def _strainer(
     accessible: str, removable: str, trap_and_drain: str, own_support: str, capacity: str, basis: str
 ) -> Ruling:
     answers = (accessible, removable, trap_and_drain, own_support, capacity)
-    return under_part_23(basis, check(STRAINER, answers, _STRAINER), _STRAINER)
+    return under_part_23(basis, all_met(STRAINER, answers, _STRAINER), _STRAINER)
 
 
 def _drains(
     empties_all: str, clear: str, locked: str, accessible: str, catchable: str, visible: str, protected: str, basis: str
 ) -> Ruling:
     answers = (empties_all, clear, locked, accessible, catchable, visible, protected)
-    return under_part_23(basis, check(DRAINS, answers, _DRAINS), _DRAINS)
+    return under_part_23(basis, all_met(DRAINS, answers, _DRAINS), _DRAINS)
 
 
 def _selector(
@@ -102,14 +94,14 @@ def _selector(
     answers = (
         shut_off, no_valve_behind_firewall, guarded_reopens, supported, stays_put, right_assembly, off_apart,
     )  # fmt: skip
-    return under_part_23(basis, check(SELECTOR, answers, _SELECTOR), _SELECTOR)
+    return under_part_23(basis, all_met(SELECTOR, answers, _SELECTOR), _SELECTOR)
 
 
 def _marks(
     filler: str, oil_filler: str, positions: str, sequence: str, restricted: str, usable: str, basis: str
 ) -> Ruling:
     answers = (filler, oil_filler, positions, sequence, restricted, usable)
-    return under_part_23(basis, check(MARKS, answers, _MARKS), _MARKS)
+    return under_part_23(basis, all_met(MARKS, answers, _MARKS), _MARKS)
 
 
 def _yes_no(items: dict[str, str]) -> tuple[Input, ...]:

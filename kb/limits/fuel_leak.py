@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from kb.limits.basis import MAKER_FIRST
-from kb.limits.fuel_checks import FIRE, check
+from kb.limits.fuel_checks import FIRE
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import needed, not_covered, passes
+from kb.limits.ruling import all_met, needed, not_covered, passes
 from kb.limits.units import say
 from kb.model import Source
 
@@ -62,7 +62,7 @@ def _selector_test(keeps_coming: str, shows_position: str, detents: str, full_tr
         "detents": "positive stops and detents, not worn or missing",
         "full-travel": "the linkage brings the valve fully on and fully off",
     }
-    return check(items, (shows_position, detents, full_travel), _HANDLE)
+    return all_met(items, (shows_position, detents, full_travel), _HANDLE)
 
 
 def _cap(type_cap: str, fitted: str, seals: str, recess: str) -> Ruling:

@@ -1,10 +1,10 @@
-"""Limits of pitot, static, suction and their tests."""
+"""Limits of pitot and static, and of what the operating rules ask for: fuses, harness, altimeter tests."""
 
 from __future__ import annotations
 
 from kb.limits.basis import BASIS_INPUT, MAKER_FIRST, PART_23, under_part_23
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_most, needed, not_covered, passes, with_notes, worst
+from kb.limits.ruling import at_most, needed, not_covered, passes, with_notes
 from kb.limits.units import say
 from kb.model import Source
 
@@ -14,7 +14,6 @@ _PITOT = Source(_AC, "12-59", "From 150 kt the pitot system may lose 10 kt in 1 
 _STATIC = Source("14 CFR", "23.1325(b)(2)(i)", "1 inHg or 1,000 ft; not over 100 ft lost in 1 minute.", "read")
 _CABIN = Source("14 CFR", "23.1325(b)(2)(ii)", "Pressurised: the greater of 2 % of that altitude or 100 ft.", "read")
 _SPEED = Source("14 CFR", "23.1323(b)", "System error at most 3 % of calibrated airspeed or 5 kt, the greater.", "read")
-_FILTER = Source("shop article on vacuum systems", "central filter", "500 h or yearly, whichever first.", "secondary")
 _FUSES = Source(
     "14 CFR", "91.205(c)(6)", "Night: one spare set of fuses, or three of each kind, in reach of the pilot.", "read"
 )
@@ -56,14 +55,6 @@ def _static_leak(lost: float, basis: str, cabin: str, altitude: float | None) ->
 def _airspeed_error(speed: float, error: float, basis: str) -> Ruling:
     allowed = max(5.0, 0.03 * speed)
     return under_part_23(basis, at_most("system error", abs(error), allowed, "kt", source=_SPEED), _SPEED)
-
-
-def _filter(hours: float, months: float) -> Ruling:
-    ruling = worst(
-        at_most("hours on the filter", hours, 500.0, "h", equal_is_enough=False, source=_FILTER),
-        at_most("months on the filter", months, 12.0, "month", equal_is_enough=False, source=_FILTER),
-    )
-    return with_notes(ruling, "advice of a shop article; the maker's interval rules")
 
 
 def _spare_fuses(carried: float, fitted: float) -> Ruling:
@@ -154,22 +145,6 @@ LIMITS = (
             Example({"speed": "100", "error": "-5.1", "basis": "part-23"}, "beyond", "computed", 5),
         ),
         rule=_airspeed_error,
-    ),
-    Limit(
-        id="vacuum-filter",
-        title="Central filter of the vacuum system",
-        system="instruments",
-        inputs=(
-            Input("hours", "Hours on the filter", "h", 0, 20_000),
-            Input("months", "Months on the filter", "month", 0, 600),
-        ),
-        sources=(_FILTER,),
-        basis=MAKER_FIRST,
-        assumes=("Advice of a shop, not a rule.",),
-        does_not_cover=("Makers who give another interval.",),
-        caution="Do not turn the regulator up to hide a dirty filter.",
-        examples=(Example({"hours": "500", "months": "3"}, "beyond", "computed", 500),),
-        rule=_filter,
     ),
     Limit(
         id="spare-fuses",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kb.limits.model import NOTHING, Ruling, Verdict, compare
@@ -52,6 +52,18 @@ def needed(sentence: str, required: float | None = None, unit: str = "", **more:
 def passes(sentence: str, *, is_fit: bool, **more: Any) -> Ruling:
     """Judge a yes-or-no rule that has no number of its own: within or beyond."""
     return Ruling("within" if is_fit else "beyond", sentence, **more)
+
+
+def all_met(items: Mapping[str, str], answers: Sequence[str], source: Source) -> Ruling:
+    """Judge a list of conditions, `items` by their names: within when no answer is no, else beyond and what fails.
+
+    An answer "not-asked" leaves its condition out: the source does not ask for it here.
+    """
+    asked = [(text, answer) for text, answer in zip(items.values(), answers, strict=True) if answer != "not-asked"]
+    failing = [text for text, answer in asked if answer == "no"]
+    if failing:
+        return passes(f"beyond: not met: {'; '.join(failing)}", is_fit=False, source=source)
+    return passes(f"within: all {len(asked)} conditions are met", is_fit=True, source=source)
 
 
 def not_covered(why: str, source: Source, *, remembered: str | None = None, notes: Sequence[str] = ()) -> Ruling:
