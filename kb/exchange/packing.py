@@ -15,6 +15,7 @@ from kb.exchange.packform import (
     MOST_BYTES,
     MOST_LINE,
     MOST_MEMBERS,
+    MOST_PHOTO_BYTES,
     MOST_RECORD_BYTES,
     RATIO_FROM,
     RECORDS,
@@ -66,6 +67,8 @@ def write_pack(file: BinaryIO, held: Held, manifest_of: Callable[[tuple[Member, 
             members.append(_put(archive, name, _lines(records), _method(name, records)))
         for photo in sorted(held.photos):
             kept = held.photos[photo]()
+            if len(kept.body) > MOST_PHOTO_BYTES:
+                raise UsageProblem(f"photo {photo[:8]} is larger than a pack holds; {_FEWER}, or without photos")
             members.append(_put(archive, f"photos/{photo}.{SUFFIXES[kept.kind]}", [kept.body], ZIP_STORED))
             if file.tell() > MOST_BYTES or sum(member.size for member in members) > MOST_BYTES:
                 raise UsageProblem(f"a pack holds at most {MOST_BYTES:,} bytes; {_FEWER}")
