@@ -39,12 +39,12 @@ async def drive(desk: Desk, steps: Steps, *, size: tuple[int, int] = (80, 24), n
 
 async def settle(pilot: Pilot[None]) -> None:
     """Wait until timers have run, workers have answered and the answer is drawn."""
-    for _ in range(10):
+    still = 0
+    while still < 2:  # a key's message may still be on its way when all is still for the first time
         await pilot.pause()
         while getattr(pilot.app.screen, "is_waiting", False):
             await pilot.pause()
-        if all(worker.is_finished for worker in pilot.app.workers):
-            return
+        still = still + 1 if all(worker.is_finished for worker in pilot.app.workers) else 0
         await pilot.app.workers.wait_for_complete()
 
 
