@@ -16,6 +16,9 @@ _SEAM = Source(_AC, "2-7b(5)", "Overlapped and doped: 1 in overlap, 3 in tape, u
 _STITCH = Source(_AC, "2-7 (2)", "At least 4 stitches per inch, locked at most every 10.", "read")
 _EDGE = Source(_AC, "2-7 (4), (5)", "Sewn spanwise seam: tape 4 in at the leading, 3 in at the trailing edge.", "read")
 _NOTCH = Source(_AC, "2-7 (5)", "Over 200 mph: notches 1 in deep, 1/4 in wide, at most 6 in apart.", "read")
+_LACE_ON = Source(
+    _AC, "figure 2-12, note 2, as reprinted", "Lacing is carried to the leading edge over 275 mph.", "secondary"
+)
 _TAPE = Source(_AC, "2-13", "Tape bonds 3/8 in each side and runs 1/2 in past the reinforcing tape.", "read")
 
 _4B, _4C = "AC 43.13-1B 2-43b", "AC 43.13-1B 2-43c"
@@ -57,6 +60,14 @@ def _edge_tape(edge: str, fitted: float | None) -> Ruling:
     return at_least(f"pinked tape over the {edge} edge seam", fitted, _EDGES[edge], "in", source=_EDGE)
 
 
+def _lace_on(never_exceed: float, carried: str) -> Ruling:
+    if compare(never_exceed, 275) <= 0:
+        return passes("within: to the leading edge is asked for over 275 mph only", is_fit=True, source=_LACE_ON)
+    is_fit = carried == "yes"
+    told = f"{'within' if is_fit else 'beyond'}: over 275 mph the lacing is carried to the leading edge"
+    return passes(told, is_fit=is_fit, source=_LACE_ON)
+
+
 def _notches(never_exceed: float, spacing: float | None, depth: float | None, tape: float) -> Ruling:
     if compare(never_exceed, 200) <= 0:
         return not_covered("notches are asked for only over 200 mph", _NOTCH)
@@ -75,6 +86,22 @@ def _surface_tape(bond: float, past_end: float | None) -> Ruling:
 
 
 LIMITS = (
+    Limit(
+        id="lacing-to-leading-edge",
+        title="Lacing carried to the leading edge",
+        system="fabric",
+        inputs=(SPEED, Input("carried", "Does the lacing reach the leading edge", choices=("yes", "no"))),
+        sources=(_LACE_ON,),
+        basis=BASIS,
+        assumes=("The original lacing cannot be determined; support such as plywood or metal at the leading edge.",),
+        does_not_cover=("The spacing: wing-lacing-spacing.", _OWN_DATA),
+        caution="Feel for the lacing through the tape; do not lift sound tape to see it.",
+        examples=(
+            Example({"never-exceed": "275", "carried": "no"}, "within", f"{_AC} figure 2-12, note 2"),
+            Example({"never-exceed": "276", "carried": "no"}, "beyond", f"{_AC} figure 2-12, note 2"),
+        ),
+        rule=_lace_on,
+    ),
     Limit(
         id="tear-tape-width",
         title="Tape width over a sewn tear",

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from kb.limits.model import Example, Input, Limit, Ruling
-from kb.limits.ruling import at_most, not_covered
+from kb.limits.basis import ONE_TYPE, ONE_TYPE_INPUT, of_one_type
+from kb.limits.model import Example, Input, Limit, Ruling, compare
+from kb.limits.ruling import at_most, needed, not_covered
 from kb.limits.units import say
 from kb.model import Source
 
@@ -12,6 +13,12 @@ _NICK = Source(
     "AC 20-37E", "minor repairs", "Depth and length of a blended nick; the figures were cut in every copy.", "memory"
 )
 _REPAIR = Source("AC 43.13-1B", "8-73, figures 8-27, 8-28", "Drawing minimum less a charted reduction.", "read")
+_ZONES = Source(
+    "one propeller maker's manual",
+    "edge zones",
+    "Leading edge: first 10 % of the chord; trailing: last 20 %.",
+    "secondary",
+)
 _CORD = Source(
     "AC 43.13-1B", "9-4a", "Near 5 years or more replacement is advisable (quoted word for word).", "secondary"
 )
@@ -49,6 +56,16 @@ def _blade_width(measured: float, drawing_minimum: float) -> Ruling:
         _REPAIR,
         notes=("the reduction of figures 8-27 and 8-28 is a chart; below it the blade is rejected",),
     )
+
+
+def _zone(from_leading: float, chord: float, same_type: str) -> Ruling:
+    if compare(from_leading, chord) > 0:
+        return not_covered("the nick lies outside the chord: measure again", _ZONES)
+    share = 100 * from_leading / chord
+    leading, trailing = compare(share, 10) <= 0, compare(share, 80) >= 0
+    where = "leading edge" if leading else "trailing edge" if trailing else "face"
+    ruling = needed(f"{say(share, '%')} of the chord: this counts as the {where}", source=_ZONES)
+    return of_one_type(same_type, ruling, _ZONES)
 
 
 def _cord_age(age: float, defects: str) -> Ruling:
@@ -93,6 +110,26 @@ LIMITS = (
         caution=_SAFE + " Never peen, never straighten.",
         examples=(Example({"depth": "1/32 in", "place": "edge"}, "not-covered", "computed"),),
         rule=_nick,
+    ),
+    Limit(
+        id="propeller-edge-zone",
+        title="Edge or face of a blade",
+        system="propeller",
+        inputs=(
+            Input("from-leading", "Nick from the leading edge, along the chord", "in", 0, 40),
+            Input("chord", "Chord of the blade there", "in", 0.5, 40),
+            ONE_TYPE_INPUT,
+        ),
+        sources=(_ZONES,),
+        basis=ONE_TYPE,
+        assumes=("A metal blade, measured square to its length.",),
+        does_not_cover=("How deep a nick may be: propeller-nick.", "Any maker but the one of the manual."),
+        caution=f"{_SAFE} Never peen, never straighten.",
+        examples=(
+            Example({"from-leading": "0.5", "chord": "5", "same-type": "yes"}, "required", "computed"),
+            Example({"from-leading": "0.5", "chord": "5", "same-type": "no"}, "not-covered", "computed"),
+        ),
+        rule=_zone,
     ),
     Limit(
         id="propeller-blade-width",

@@ -127,3 +127,12 @@ def test_the_wing_spacing_is_never_judged(never_exceed: float) -> None:
     result = ask("wing-lacing-spacing", never_exceed=repr(never_exceed))
     assert result.verdict == "not-covered"
     assert result.remembered
+
+
+@pytest.mark.parametrize(
+    ("speed", "carried", "expected"),
+    [(275, "no", "within"), (275.1, "no", "beyond"), (276, "yes", "within"), (100, "yes", "within")],
+)
+def test_lacing_reaches_the_leading_edge_over_275(speed: float, carried: str, expected: str) -> None:
+    """AC 43.13-1B figure 2-12, note 2, as reprinted."""
+    assert verdict("lacing-to-leading-edge", never_exceed=speed, carried=carried) == expected
