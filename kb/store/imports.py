@@ -13,7 +13,6 @@ from kb.model import Revision
 from kb.store.file import StoreFile
 from kb.store.revisions import insert_act, insert_revisions, read_revisions
 
-
 LOG_PAGES = 16_000
 """Pages of 4 kB in the log before it is folded in: batches change the same pages of the indexes over and over."""
 

@@ -11,8 +11,8 @@ from kb.findings import Findings
 from kb.ids import new_id
 from kb.model import Airframe
 from kb.store import Store
-from kb.store.photos import Photo
 from kb.store.merge import Incoming
+from kb.store.photos import Photo
 from tests.kb.writers import FOLDER
 
 PICTURE = Photo(kind="png", body=b"a picture" * 1000, width=1, height=1, thumbnail=b"small")

@@ -237,7 +237,11 @@ def test_records_from_elsewhere_are_taken_once_and_the_latest_counts(desk: Desk,
     desk.own_pages.keep(as_toml(msgspec.structs.replace(page, hazard="It burns.")))
     records = desk.store.pages.all()
     other = Desk.open(tmp_path / "other.db")
-    assert [other.store.merge.take(Incoming(pages=some)).pages for some in ([records[1]], records, records)] == [1, 1, 0]
+    assert [other.store.merge.take(Incoming(pages=some)).pages for some in ([records[1]], records, records)] == [
+        1,
+        1,
+        0,
+    ]
     assert other.store.pages.all() == records
     assert other.library.page(page.id).hazard == "It burns."
 

@@ -18,9 +18,9 @@ from kb.findings import Findings
 from kb.keeping import Keeping
 from kb.store import Store
 from kb.store.access import BUSY_SECONDS, reading
+from kb.store.merge import Incoming
 from kb.store.migrations import STEPS
 from kb.store.restore import put_back
-from kb.store.merge import Incoming
 from tests.kb import writers
 from tests.kb.shop import damage, full_store, texts
 from tests.kb.test_migrations import make_old
