@@ -32,6 +32,13 @@ MEASURED: list[tuple[str, str, str, str]] = [
         "wing-loading=9 never-exceed=100 measured=40",
         "wing-loading=9 never-exceed=100 measured=70",
     ),
+    ("engine-fires-with-switch-off", "runs-in-off", "engine=fires-on", "engine=stops fall=250"),
+    (
+        "vacuum-filter-choked-or-hose-collapsed",
+        "gauge-low",
+        "suction=4 type-low=4.6 type-high=5.4",
+        "suction=5 type-low=4.6 type-high=5.4",
+    ),
     ("registration-marks-wrong-size", "tight-gaps", "height=12 gap=1", "height=12 gap=2"),
     ("automotive-flare-on-aircraft-fitting", "angle-wide", "angle=45", "angle=37"),
     (

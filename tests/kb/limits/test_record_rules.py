@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kb.limits.record_rules import ENTRY, RELEASE
+from kb.limits.record_entries import ENTRY, INSPECTED, RELEASE
 from tests.kb.limits.asking import ask, verdict
 
 
@@ -76,6 +76,15 @@ def test_an_entry_short_of_one_thing_is_beyond(missing: str) -> None:
     assert verdict("maintenance-entry", **answers | {"doer": "not-asked"}) == "within"
     short = ask("maintenance-entry", **answers | {missing: "no"})
     assert (short.verdict, ENTRY[missing] in short.sentence) == ("beyond", True)
+
+
+@pytest.mark.parametrize("missing", sorted(INSPECTED))
+def test_an_inspection_entry_short_of_one_thing_is_beyond(missing: str) -> None:
+    """14 CFR 43.11(a), (b); the list is not asked for where nothing was found wrong."""
+    answers = {name.replace("-", "_"): "yes" for name in INSPECTED}
+    assert verdict("inspection-entry", **answers | {"listed": "not-asked"}) == "within"
+    short = ask("inspection-entry", **answers | {missing.replace("-", "_"): "no"})
+    assert (short.verdict, INSPECTED[missing] in short.sentence) == ("beyond", True)
 
 
 @pytest.mark.parametrize("missing", sorted(RELEASE))
