@@ -95,7 +95,7 @@ LIMITS = (
         sources=(_ENTRY,),
         basis=RULE,
         assumes=("Maintenance, not an inspection; the work was found satisfactory.",),
-        does_not_cover=("Inspection entries, which also give total time: inspection-entry.", "The form for major work."),
+        does_not_cover=("Inspection entries, which also give total time: inspection-entry.", "Forms for major work."),
         caution=PAPER,
         examples=(
             Example({name: "not-asked" if name == "doer" else "yes" for name in ENTRY}, "within", "14 CFR 43.9(a)"),
