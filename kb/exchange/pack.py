@@ -15,7 +15,8 @@ from kb.exchange.archive import hash_of, opened
 from kb.exchange.gathering import choose, gather
 from kb.exchange.packform import FORMAT, Counts, Manifest, Member, Part, origin_of, sealed
 from kb.exchange.packing import Held, write_pack
-from kb.exchange.unpack import Judges, PageJudge, Unpacked, read_pack
+from kb.exchange.packrecords import PageJudge
+from kb.exchange.unpack import Judges, Unpacked, read_pack
 from kb.exchange.writing import written_whole
 from kb.model import Entry, State
 from kb.store import Store

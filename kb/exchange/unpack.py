@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import msgspec
 
@@ -13,7 +13,6 @@ from kb.exchange.archive import Archive, hash_of, opened
 from kb.exchange.packform import (
     FORMAT,
     MANIFEST,
-    MOST_LINE,
     PHOTO,
     RECORDS,
     SUFFIXES,
@@ -22,19 +21,14 @@ from kb.exchange.packform import (
     PackRefused,
     is_sealed,
 )
-from kb.ids import milliseconds_of
-from kb.model import Airframe, Entry, OwnPage, Revision
+from kb.exchange.packrecords import PageJudge, airframes_in, pages_in, parents_of, revisions_in
+from kb.model import Airframe, OwnPage, Revision
 from kb.store.photos import Photo
 
 __all__ = ["Judges", "PackRefused", "Unpacked", "read_pack"]
 
-_Record = TypeVar("_Record", Revision, Airframe, OwnPage)
-
 AHEAD = timedelta(days=1)
 """How far the clock of another shop may be ahead; a later record would stand above every change made here."""
-
-PageJudge = Callable[[Entry], Iterable[tuple[tuple[Any, ...], str, str]]]
-"""Yields the place, the text and the remedy of each flaw of a page."""
 
 
 class Judges(msgspec.Struct, frozen=True, kw_only=True):
@@ -97,10 +91,10 @@ class Unpacked(msgspec.Struct, frozen=True, kw_only=True):
             PackRefused: something is missing.
         """
         here = {one.id: one.finding for one in self.revisions}
-        named = {name for one in self.revisions for name in _parents(one)}
+        named = {name for one in self.revisions for name in parents_of(one)}
         known = here | known_revisions(named - here.keys())
         for revision in self.revisions:
-            for parent in _parents(revision):
+            for parent in parents_of(revision):
                 if known.get(parent) != revision.finding:
                     raise PackRefused(f"the history of finding {revision.finding[-8:]} is cut off: {parent} is missing")
         missing = _photos_of(self.revisions) - self.photos.keys() - set(self.manifest.absent)
@@ -133,9 +127,9 @@ def _read(path: Path, archive: Archive, judges: Judges) -> Unpacked:
     unpacked = Unpacked(
         path=path,
         manifest=manifest,
-        revisions=list(_histories(_records(archive, findings, Revision, latest))),
-        airframes=list(_records(archive, airframes, Airframe, latest)),
-        pages=list(_pages(_records(archive, pages, OwnPage, latest), judges.page)),
+        revisions=list(revisions_in(archive, findings, latest)),
+        airframes=list(airframes_in(archive, airframes, latest)),
+        pages=list(pages_in(archive, pages, latest, judges.page)),
         photos=_photos(archive, judges.known_photos),
         sha256=hash_of(path),
     )
@@ -160,74 +154,6 @@ def _manifest(body: bytes) -> Manifest:
     if not is_sealed(body, manifest.sha256):
         raise PackRefused("its list of members was changed")
     return manifest
-
-
-def _records(archive: Archive, name: str, kind: type[_Record], latest: datetime) -> Iterator[_Record]:
-    decoder: Any = msgspec.json.Decoder(kind)
-    before = ""
-    for number, line in enumerate(_lines(archive, name), start=1):
-        place = f"{name}:{number}"
-        try:
-            record: _Record = decoder.decode(line)
-        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-            raise PackRefused(f"{place} {error}") from error
-        if len(record.id) != 36:  # a pattern that ends in $ lets a line feed through
-            raise PackRefused(f"{place} '{record.id}' is no id")
-        if record.id <= before:
-            raise PackRefused(f"{place} does not rise by id")
-        if milliseconds_of(record.id) > latest.timestamp() * 1000 or _moment(record.made, place) > latest:
-            raise PackRefused(f"{place} was made in the future; one of the clocks is wrong")
-        before = record.id
-        yield record
-
-
-def _lines(archive: Archive, name: str) -> Iterator[bytes]:
-    rest = b""
-    for chunk in archive.chunks(name):
-        *lines, rest = (rest + chunk).split(b"\n")
-        if max(map(len, lines), default=0) > MOST_LINE or len(rest) > MOST_LINE:
-            raise PackRefused(f"{name} has a line that is longer than {MOST_LINE:,} bytes")
-        yield from lines
-    if rest:
-        raise PackRefused(f"{name} ends in half a line")
-
-
-def _moment(written: str, place: str) -> datetime:
-    try:
-        return datetime.fromisoformat(written)
-    except ValueError:
-        raise PackRefused(f"{place} '{written}' is no time") from None
-
-
-def _histories(revisions: Iterable[Revision]) -> Iterator[Revision]:
-    for revision in revisions:
-        named = (revision.finding, *_parents(revision))
-        if any(len(name) != 36 for name in named) or any(len(photo) != 64 for photo in revision.photos):
-            raise PackRefused(f"revision {revision.id!r} is not named as a revision is")
-        if any(parent >= revision.id for parent in _parents(revision)) or revision.finding > revision.id:
-            raise PackRefused(f"revision {revision.id} comes before what it was made from")
-        if revision.joins and not revision.previous:
-            raise PackRefused(f"revision {revision.id} joins others and was made from none")
-        if revision.found is not None and not _is_day(revision.found):
-            raise PackRefused(f"revision {revision.id}: '{revision.found}' is no day")
-        yield revision
-
-
-def _is_day(written: str) -> bool:
-    try:
-        return date.fromisoformat(written).isoformat() == written
-    except ValueError:
-        return False
-
-
-def _pages(pages: Iterable[OwnPage], judge: PageJudge) -> Iterator[OwnPage]:
-    for page in pages:
-        if page.body.id != page.page or page.page != page.page.strip():
-            raise PackRefused(f"page {page.page} holds another page, {page.body.id}")
-        for place, text, _ in judge(page.body):
-            field = ".".join(map(str, place))
-            raise PackRefused(f"page {page.page}, {field}: {text}; its sender may have a newer oddfix")
-        yield page
 
 
 def _photos(archive: Archive, known_photos: Callable[[Iterable[str]], Sequence[str]]) -> dict[str, PackedPhoto]:
@@ -276,7 +202,3 @@ def _check_sums(unpacked: Unpacked) -> None:
 
 def _photos_of(revisions: Collection[Revision]) -> set[str]:
     return {name for one in revisions for name in one.photos}
-
-
-def _parents(revision: Revision) -> tuple[str, ...]:
-    return tuple(name for name in (revision.previous, *revision.joins) if name)

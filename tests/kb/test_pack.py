@@ -16,7 +16,7 @@ import pytest
 
 from kb.desk import Desk
 from kb.errors import KbError, NotWritten, UsageProblem
-from kb.exchange import archive, packform, unpack
+from kb.exchange import archive, packform, packrecords
 from kb.exchange.pack import Packs
 from kb.exchange.packform import Manifest, as_bytes
 from kb.exchange.unpack import PackRefused
@@ -458,7 +458,7 @@ def test_a_pack_over_a_limit_is_refused(
 ) -> None:
     """Each limit by itself."""
     Packs(shop).write(tmp_path / "a.oddpack")
-    monkeypatch.setattr(unpack if limit == "MOST_LINE" else archive, limit, value)
+    monkeypatch.setattr(packrecords if limit == "MOST_LINE" else archive, limit, value)
     assert getattr(packform, limit) > 1000
     with pytest.raises(PackRefused, match=why):
         Packs(other).merge(tmp_path / "a.oddpack")
