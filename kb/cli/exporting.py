@@ -30,7 +30,10 @@ if TYPE_CHECKING:
 @json_option
 @desk_options
 def export(desk: Desk, file: Path, kind: str | None, bom: bool, force: bool, as_json: bool, **chosen: Any) -> None:
-    """Write findings as CSV or JSON Lines; - writes to standard output."""
+    """Write findings as CSV or JSON Lines.
+
+    The file - is standard output.
+    """
     is_stream = str(file) == "-"
     kind = kind or ("csv" if is_stream else _kind_of(file))
     if bom and kind != "csv":

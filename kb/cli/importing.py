@@ -50,7 +50,7 @@ def import_(
     as_json: bool,
     **said: Any,
 ) -> None:
-    """Take a table of findings into the store: CSV, XLSX or JSON Lines."""
+    """Take a table of findings into the store: CSV, XLSX, JSON Lines."""
     chosen = _chosen(columns)
     plan = _planned(desk, file, chosen, said)
     is_asking = not (dry_run or yes or as_json) and _has_terminal()
