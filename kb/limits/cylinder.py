@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kb.limits.basis import MAKER_FIRST, ONE_TYPE, ONE_TYPE_INPUT, of_one_type
 from kb.limits.model import Example, Input, Limit, Ruling
-from kb.limits.ruling import at_most, between, not_covered, passes, with_notes, worst
+from kb.limits.ruling import at_most, between, not_covered, passes, unmeasured, with_notes, worst
 from kb.model import Source
 
 _HANDBOOK = "FAA-H-8083-32B"
@@ -35,7 +35,8 @@ CLOSED = (181.4, 188.6)
 def _fins(fins: float, broken: float, same_type: str, area: float | None) -> Ruling:
     if fins not in FINS:
         return not_covered("the example ends at five fins side by side", _FINS)
-    ruling = at_most("length of breakage", broken, FINS[int(fins)], "in", source=_FINS)
+    left = unmeasured((area, "at most 83 sq in broken off one head"))
+    ruling = at_most("length of breakage", broken, FINS[int(fins)], "in", source=_FINS, notes=left)
     if area is not None:
         ruling = worst(ruling, at_most("broken area of this head", area, FIN_AREA, "in2", source=_FINS))
     return of_one_type(same_type, ruling, _FINS)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, at_most, not_covered, worst
+from kb.limits.ruling import at_least, at_most, not_covered, unmeasured, with_notes, worst
 from kb.limits.units import say
 from kb.model import Source
 
@@ -68,7 +68,9 @@ def _new_cloth(cloth: str, strength: float, tear: float | None, threads: float |
         rulings.append(at_most("threads per inch", threads, most, "", source=_NEW))
         if fewest is not None:
             rulings.append(at_least("threads per inch", threads, fewest, "", source=_NEW))
-    return worst(*rulings)
+    count = f"{say(fewest, '')} to {say(most, '')}" if fewest is not None else f"at most {say(most, '')}"
+    left = unmeasured((tear, f"tear strength of {say(least_tear, 'lb')}"), (threads, f"{count} threads per inch"))
+    return with_notes(worst(*rulings), *left)
 
 
 def _tail_lacing(slipstream_spacing: float, fitted: float | None) -> Ruling:

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from kb.limits.basis import MAKER_FIRST
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, at_most, between, not_covered, passes, worst
+from kb.limits.ruling import at_least, at_most, between, not_covered, passes, unmeasured, worst
+from kb.limits.units import say
 from kb.model import Source
 
 _AC = "AC 43.13-1B"
@@ -81,11 +82,14 @@ def _pressure(dash: str, kind: str, operating: float, temperature: float | None)
     if kind == "other":
         return not_covered("the table is for MIL-H-8794 hose; another has its maker's pressure", _PRESSURE)
     row = TABLE_9_3[dash]
-    notes = (f"proof {row.proof:,.0f} psi, burst {row.burst:,.0f} psi",)
+    low, high = HEAT[int(dash) <= 12]
+    notes = (
+        f"proof {row.proof:,.0f} psi, burst {row.burst:,.0f} psi",
+        *unmeasured((temperature, f"{say(low, 'degF')} to {say(high, 'degF')}, never both greatest at once")),
+    )
     pressed = at_most("operating pressure", operating, row.operating, "psi", source=_PRESSURE, notes=notes)
     if temperature is None:
         return pressed
-    low, high = HEAT[int(dash) <= 12]
     if compare(operating, row.operating) == 0 and compare(temperature, high) == 0:
         return passes("beyond: greatest heat and greatest pressure not together", is_fit=False, source=_PRESSURE)
     return worst(pressed, between("temperature", temperature, low, high, "degF", source=_PRESSURE))

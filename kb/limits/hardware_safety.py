@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kb.limits.basis import MAKER_FIRST
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, between, not_covered, passes, with_notes, worst
+from kb.limits.ruling import at_least, between, not_covered, passes, unmeasured, with_notes, worst
 from kb.limits.units import say
 from kb.model import Source
 
@@ -57,7 +57,8 @@ def _twists(wire: float, twists: float) -> Ruling:
 
 
 def _pigtail(turns: float, length: float | None) -> Ruling:
-    first = between("turns of the pigtail", turns, 4, 6, "", source=_PIGTAIL)
+    left = unmeasured((length, "length of 1/2 to 5/8 in"))
+    first = between("turns of the pigtail", turns, 4, 6, "", source=_PIGTAIL, notes=left)
     if length is None:
         return first
     return worst(first, between("length of the pigtail", length, 0.5, 0.625, "in", source=_PIGTAIL))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kb.limits.basis import BASIS_INPUT, MAKER_FIRST, PART_23, under_part_23
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, at_most, between, not_covered, with_notes, worst
+from kb.limits.ruling import at_least, at_most, between, not_covered, unmeasured, with_notes, worst
 from kb.limits.units import say
 from kb.model import Source
 
@@ -82,7 +82,8 @@ def _magneto_drop(left: float, right: float, type_drop: float | None, type_diffe
     rulings = [at_most("greater drop", max(left, right), type_drop, "rpm", source=_DROP)]
     if type_difference is not None:
         rulings.append(at_most("difference", abs(left - right), type_difference, "rpm", source=_DROP))
-    return with_notes(worst(*rulings), *notes)
+    untold = unmeasured((type_difference, "the difference between the two, by the type's figure"))
+    return with_notes(worst(*rulings), *notes, *untold)
 
 
 def _shield(broken: float) -> Ruling:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kb.limits.model import Example, Input, Limit, Ruling
-from kb.limits.ruling import at_least, at_most, not_covered, passes, with_notes, worst
+from kb.limits.ruling import at_least, at_most, not_covered, passes, unmeasured, with_notes, worst
 from kb.limits.tables import row_of
 from kb.limits.units import say
 from kb.limits.wood import BASIS
@@ -75,7 +75,7 @@ def _surface_patch(
     ]
     if lap is not None:
         rulings.append(at_least("lap of the fabric over the old", lap, 2.0, "in", source=_SURFACE))
-    return worst(*rulings)
+    return with_notes(worst(*rulings), *unmeasured((lap, "on a covered skin 2 in of fabric lap over the old")))
 
 
 def _scarf_patch(thickness: float, curvature: float, slope: float | None) -> Ruling:

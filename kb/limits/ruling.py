@@ -92,6 +92,11 @@ def with_notes(ruling: Ruling, *notes: str) -> Ruling:
     return Ruling(**(fields | {"notes": (*ruling.notes, *notes)}))
 
 
+def unmeasured(*conditions: tuple[float | None, str]) -> tuple[str, ...]:
+    """Return a note for each condition whose value was left out, so that no verdict seems to stand on it."""
+    return tuple(f"not measured: {text}" for value, text in conditions if value is None)
+
+
 def margin_of(ruling: Ruling) -> float | None:
     """Return the room left, negative when passed, in the ruling's unit; None where nothing was measured."""
     if ruling.measured is None or ruling.required is None or ruling.sense == "none":

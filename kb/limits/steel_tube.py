@@ -6,7 +6,7 @@ import math
 
 from kb.limits.basis import MAKER_FIRST
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, at_most, passes, with_notes, worst
+from kb.limits.ruling import at_least, at_most, passes, unmeasured, with_notes, worst
 from kb.limits.units import say
 from kb.model import Source
 
@@ -35,6 +35,10 @@ def _wall(what: str, wall: float | None, new: float | None, source: Source, *, t
     if wall is None or new is None:
         return []
     return [at_least(what, new, wall, "in", equal_is_enough=not thicker, source=source)]
+
+
+def _no_thinner(wall: float | None, new: float | None) -> tuple[float | None, str]:
+    return None if wall is None else new, "wall no thinner than the original"
 
 
 def _dent(
@@ -79,7 +83,8 @@ def _split_sleeve(
         rulings.append(at_least("shorter reach past the damage", reach, 1.5 * diameter, "in", source=_SLEEVE))
     rulings += _wall("wall of the sleeve", wall, sleeve, _SLEEVE, thicker=False)
     note = "ends cut at 30 degrees, welded along both sides and both ends; reach is counted from crack or dent"
-    return with_notes(worst(*rulings), note)
+    left = unmeasured((reach, f"{say(1.5 * diameter, 'in')} past the damage on each side"), _no_thinner(wall, sleeve))
+    return with_notes(worst(*rulings), note, *left)
 
 
 def _larger_tube(
@@ -96,7 +101,8 @@ def _larger_tube(
         at_least("overlap at each end", overlap, 1.5 * diameter, "in", source=_LARGER),
         *_wall("wall of the larger tube", wall, new_wall, _LARGER, thicker=False),
     ]
-    return with_notes(worst(*rulings), "let one end cool fully before the other is welded (4-97)")
+    left = unmeasured(_no_thinner(wall, new_wall))
+    return with_notes(worst(*rulings), "let one end cool fully before the other is welded (4-97)", *left)
 
 
 LIMITS = (

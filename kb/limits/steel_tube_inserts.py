@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kb.limits.basis import MAKER_FIRST
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, at_most, needed, passes, with_notes, worst
+from kb.limits.ruling import at_least, at_most, needed, not_covered, passes, unmeasured, with_notes, worst
 from kb.limits.steel_tube import CAUTION_WELD, DIAMETER, HEAT
 from kb.limits.tables import row_of
 from kb.limits.units import say
@@ -28,7 +28,11 @@ _CLUSTER = Source(_AC, "4-91c", "Formed patch plate at a cluster, as restated on
 _STOP_TUBE = Source(_AC, "4-91d", "Cracks in a tube stop-drilled No. 40 (0.098 in) before the sleeve.", "read")
 _STOP_SHEET = Source(_AC, "4-59a, b", "Cracks in sheet stop-drilled 3/32 or 1/8 in, then reinforced.", "read")
 
-_STOP_SIZES = {"tube": {0.098: "No. 40"}, "sheet": {0.09375: "3/32 in", 0.125: "1/8 in"}}
+_STOP_SIZES = {
+    "tube": {0.098: "No. 40"},
+    "sheet": {0.09375: "3/32 in", 0.125: "1/8 in", 0.1285: "1/8 in (No. 30)"},
+}
+"""Holes by diameter in inches. AC 43.13-1B 3-40a prints No. 30, 0.1285 in, for 1/8 in, so it is that here too."""
 
 
 def _streamline(size: str, insert: float | None, wall: float | None, insert_wall: float | None) -> Ruling:
@@ -61,7 +65,8 @@ def _inner_sleeve(
     told = ["30 degree scarf, gap between the ends 1/8 in, rosette welds"]
     if gap is not None:
         told.append(f"gap found {say(gap, 'in')}; no tolerance is printed for the 1/8 in")
-    return with_notes(worst(*rulings), *told)
+    walls = None if wall is None else sleeve_wall
+    return with_notes(worst(*rulings), *told, *unmeasured((walls, "wall no thinner than the original")))
 
 
 def _cluster(
@@ -72,18 +77,20 @@ def _cluster(
         rulings.append(at_most("gap to the contour before welding", gap, 0.0625, "in", source=_CLUSTER))
     if heaviest_wall is not None and plate is not None:
         rulings.append(at_least("thickness of the plate", plate, heaviest_wall, "in", source=_CLUSTER))
-    return with_notes(
-        worst(*rulings), "plate: material and thickness of the heaviest tube; judge each finger by itself"
-    )
+    plate_note = "plate: material and thickness of the heaviest tube; judge each finger by itself"
+    left = unmeasured((gap, "at most 1/16 in from the contour before welding"))
+    return with_notes(worst(*rulings), plate_note, *left)
 
 
 def _stop_drill(where: str, drill: float | None) -> Ruling:
     source, sizes = (_STOP_TUBE, _STOP_SIZES["tube"]) if where == "tube" else (_STOP_SHEET, _STOP_SIZES["sheet"])
-    said = " or ".join(sizes.values())
+    said = " or ".join(size for size in sizes.values() if "No. 30" not in size)
     after = "then the split sleeve (4-92)" if where == "tube" else "then reinforce; thicker sheet alone does not help"
     if drill is None:
         return needed(f"stop-drill {said}", source=source, notes=(after,))
     is_fit = row_of(sizes, drill, within=0.002) is not None
+    if not is_fit and compare(drill, min(sizes)) > 0 and compare(drill, max(sizes)) < 0:
+        return not_covered(f"{say(drill, 'in')} lies between the two printed holes, {said}", source, notes=(after,))
     text = f"{'within' if is_fit else 'beyond'}: hole {say(drill, 'in')}, the source has {said}"
     return passes(text, is_fit=is_fit, source=source, notes=(after,))
 

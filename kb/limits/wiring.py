@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kb.limits.model import Example, Input, Limit, Ruling, compare
-from kb.limits.ruling import at_least, at_most, not_covered, passes, with_notes, worst
+from kb.limits.ruling import at_least, at_most, not_covered, passes, unmeasured, with_notes, worst
 from kb.model import Source
 
 _AC = "AC 43.13-1B"
@@ -55,7 +55,8 @@ def _bonding(part: str, resistance: float) -> Ruling:
 
 
 def _supports(spacing: float, deflection: float | None) -> Ruling:
-    ruling = at_most("distance between supports", spacing, 24.0, "in", source=_SUPPORT)
+    left = unmeasured((deflection, "at most 1/2 in of deflection between supports"))
+    ruling = at_most("distance between supports", spacing, 24.0, "in", source=_SUPPORT, notes=left)
     if deflection is None:
         return ruling
     sag = at_most("deflection between supports", deflection, 0.5, "in", source=_SUPPORT)

@@ -148,9 +148,24 @@ def test_a_verdict_flips_exactly_at_the_limit(limit: Limit, example: Example) ->
         assert inside.verdict in ("within", "at")
 
 
+@each_example
+def test_a_condition_left_unmeasured_is_told(limit: Limit, example: Example) -> None:
+    """Where leaving an input out drops a part of the verdict, and what is left is no longer judged, a note says so."""
+    for item in limit.inputs:
+        if not item.optional or item.name not in example.inputs or example.verdict not in ("within", "at"):
+            continue
+        short = {name: text for name, text in example.inputs.items() if name != item.name}
+        whole, part = (_rule(limit, judge(limit, typed)) for typed in (example.inputs, short))
+        if part.verdict in ("within", "at") and len(part.others) < len(whole.others):
+            assert re.search("not measured: |also required|may also ", " ".join(part.notes)), item.name
+
+
+def _rule(limit: Limit, result: Result) -> Ruling:
+    return limit.rule(**{limit.input(each.name).argument: each.value for each in result.given})
+
+
 def _sense(limit: Limit, result: Result) -> int:
-    ruling: Ruling = limit.rule(**{limit.input(each.name).argument: each.value for each in result.given})
-    return {"floor": 1, "ceiling": -1, "none": 0}[ruling.sense]
+    return {"floor": 1, "ceiling": -1, "none": 0}[_rule(limit, result).sense]
 
 
 @pytest.mark.parametrize(("limit", "item"), NUMBERS, ids=[f"{limit.id}-{item.name}" for limit, item in NUMBERS])

@@ -35,6 +35,7 @@ def test_fins_of_the_handbooks_engine_are_as_printed() -> None:
     assert list(FINS.values()) == [12, 6, 4, 2, 1]
     assert verdict("cylinder-fins", fins=3, broken=4, area=83, same_type="yes") == "at"
     assert verdict("cylinder-fins", fins=3, broken=4, area=84, same_type="yes") == "beyond"
+    assert any("not measured: at most 83" in n for n in ask("cylinder-fins", fins=3, broken=4, same_type="yes").notes)
     assert verdict("cylinder-fins", fins=6, broken=0.1, same_type="yes") == "not-covered"
 
 

@@ -126,6 +126,21 @@ def test_an_inner_sleeve_goes_in_with_a_sixteenth_at_most() -> None:
         assert verdict("tube-inner-sleeve", bore=0.93, sleeve=sleeve) == expected
 
 
+@pytest.mark.parametrize(
+    ("limit_id", "typed"),
+    [
+        ("tube-inner-sleeve", {"bore": 0.93, "sleeve": 0.9}),
+        ("tube-split-sleeve", {"diameter": 1, "damage": 2, "fitted": 6, "reach": 2}),
+        ("tube-larger-splice", {"diameter": 1, "short_stub": 3, "long_stub": 5, "bore": 1.03, "overlap": 1.6}),
+    ],
+)
+def test_a_wall_that_was_not_measured_is_told(limit_id: str, typed: dict[str, object]) -> None:
+    """4-92, 4-96, 4-97: the wall of a sleeve is no thinner than the original; without it the verdict says so."""
+    result = ask(limit_id, **typed)
+    assert result.verdict == "within"
+    assert "not measured: wall no thinner than the original" in result.notes
+
+
 def test_a_cluster_patch_has_three_borders() -> None:
     """4-91c (restated, secondary): 1.5 diameters, 1/16 in, as thick as the heaviest."""
     good = {"diameter": 1, "reach": 1.6, "gap": 0.05, "heaviest_wall": 0.049, "plate": 0.058}
@@ -137,8 +152,9 @@ def test_a_cluster_patch_has_three_borders() -> None:
 @pytest.mark.parametrize(
     ("where", "drill", "expected"),
     [("tube", "0.098", "within"), ("tube", "1/8 in", "beyond"), ("sheet", "3/32 in", "within"),
-     ("sheet", "1/8 in", "within"), ("sheet", "0.110", "beyond")],
+     ("sheet", "1/8 in", "within"), ("sheet", "0.1285", "within"), ("sheet", "0.110", "not-covered"),
+     ("sheet", "0.098", "not-covered"), ("sheet", "0.09", "beyond"), ("sheet", "0.14", "beyond")],
 )  # fmt: skip
 def test_stop_drilling_by_what_is_cracked(where: str, drill: str, expected: str) -> None:
-    """4-91d for tube, 4-59a, b for sheet."""
+    """4-91d for tube, 4-59a, b for sheet; No. 30 is printed for 1/8 in (3-40a), between the two stands nothing."""
     assert verdict("stop-drill", where=where, drill=drill) == expected
