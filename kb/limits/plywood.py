@@ -75,7 +75,7 @@ def _surface_patch(
     ]
     if lap is not None:
         rulings.append(at_least("lap of the fabric over the old", lap, 2.0, "in", source=_SURFACE))
-    return with_notes(worst(*rulings), *unmeasured((lap, "on a covered skin 2 in of fabric lap over the old")))
+    return with_notes(worst(*rulings), *unmeasured((lap, "2 in of lap of the fabric over the old")))
 
 
 def _scarf_patch(thickness: float, curvature: float, slope: float | None) -> Ruling:

@@ -329,3 +329,14 @@ def test_hose_is_held_every_two_feet() -> None:
     """AC 43.13-1B 9-30d(3)."""
     assert verdict("hose-supports", distance="2 ft") == "at"
     assert verdict("hose-supports", distance=24.1) == "beyond"
+
+
+def test_heat_that_was_not_measured_is_told() -> None:
+    """Table 9-3 holds with its temperatures: a pressure alone says which."""
+    result = ask("hose-pressure", dash=6, kind="mil-h-8794", operating=1500)
+    assert result.verdict == "within"
+    assert any(note.startswith("not measured: -65 °F to 250 °F") for note in result.notes)
+    assert not any(
+        "not measured" in n
+        for n in ask("hose-pressure", dash=6, kind="mil-h-8794", operating=1500, temperature=100).notes
+    )

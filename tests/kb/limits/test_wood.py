@@ -143,3 +143,10 @@ def test_what_is_only_remembered_is_not_judged() -> None:
     assert "3/8 in" in str(knot.remembered)
     assert "3/4 in" in str(knot.remembered)
     assert verdict("spar-scarf-slope", run=20, plates="yes") == "not-covered"
+
+
+def test_a_fabric_lap_that_was_not_measured_is_told() -> None:
+    """AC 43.13-1B 1-51b: the other three figures alone do not settle a surface patch."""
+    result = ask("plywood-surface-patch", thickness=0.1, place="aft-of-10-percent", perimeter=40, corner=0.6, bevel=0.5)
+    assert result.verdict == "within"
+    assert any(note.startswith("not measured: ") and "2 in of lap" in note for note in result.notes)
