@@ -9,6 +9,8 @@ from pathlib import Path
 
 from kb.errors import StoreUnavailable
 
+_LOCKED = ("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_PROTOCOL")
+
 BUSY_SECONDS = 30.0
 """How long one who must wait for another does so: longer than 10,000 findings of two writers keep either of them out,
 as tests/kb/test_nothing_lost.py measures; the waits in between grow to 0.1 s (sqlite.org, "sqlite3_busy_timeout")."""
@@ -45,6 +47,11 @@ def plainly_explained(path: Path) -> Iterator[None]:
         raise StoreUnavailable(path, *explain(error)) from error
 
 
+def is_locked(error: StoreUnavailable) -> bool:
+    """Return whether it was another program's lock that stood in the way."""
+    return getattr(error.__cause__, "sqlite_errorname", "").startswith(_LOCKED)
+
+
 def as_uri_path(path: Path) -> str:
     """Return the path for an SQLite URI. Source: sqlite.org, "Uniform Resource Identifiers", the URI path."""
     return str(path.absolute()).replace("%", "%25").replace("?", "%3f").replace("#", "%23")
@@ -53,7 +60,7 @@ def as_uri_path(path: Path) -> str:
 def explain(error: sqlite3.DatabaseError) -> tuple[str, str]:
     """Return what is the matter with the file, and what to do. Names: sqlite.org, "Result and Error Codes"."""
     name = getattr(error, "sqlite_errorname", "")
-    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_PROTOCOL")):
+    if name.startswith(_LOCKED):
         return "is locked by another program", "wait until that has finished and try again; nothing was changed"
     if name.startswith("SQLITE_FULL"):
         return "cannot grow, the disk is full", "make room and try again; nothing was changed"

@@ -7,6 +7,7 @@ costs more to import than a question costs to answer, is loaded only to write.
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
@@ -14,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kb.errors import BackupFailed, StoreTooNew, StoreUnavailable
-from kb.store.access import BUSY_SECONDS, plainly_explained, reading
+from kb.store.access import BUSY_SECONDS, is_locked, plainly_explained, reading
 from kb.store.migrations import SET, STEPS, migrations
 
 if TYPE_CHECKING:
@@ -70,13 +71,26 @@ class StoreFile:
         if not self._pending_steps():
             self._keep_log()
             return
-        with self._writable() as db:
-            db.enable_wal()
+        self._begin_log()
         with self.writing() as db:
             # Another process may have been quicker while this one waited for its turn.
             if pending := self._pending_steps():
                 self._back_up_before(pending[0])
                 migrations().apply(db)
+
+    def _begin_log(self) -> None:
+        """Turn on the log; several that make a store at once wait for one another here."""
+        # SQLite does not wait at this step itself: two would wait for each other (sqlite.org, "Write-Ahead Logging").
+        until = time.monotonic() + self._busy_seconds
+        while True:
+            try:
+                with self._writable() as db:
+                    db.enable_wal()
+                return
+            except StoreUnavailable as error:
+                if not is_locked(error) or time.monotonic() > until:
+                    raise
+                time.sleep(0.02)
 
     def _keep_log(self) -> None:
         """Give a store that has none the log that lets others read while one writes: a copied backup has none."""
