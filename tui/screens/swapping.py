@@ -110,8 +110,7 @@ def _exported(write: Callable[..., int], airframe: str | None, words: Words) -> 
 
 def _packed(screen: TrailScreen, airframe: str, left_out: dict[str, Any], words: Words) -> Packed:
     desk = screen.desk
-    findings = [one.id for one in desk.findings.all(airframe=airframe)] if airframe else None
-    return desk.packs.write(_path(words), findings=findings, **left_out)
+    return desk.packs.write(_path(words), airframe=airframe or None, **left_out)
 
 
 def _pack_lines(packed: Packed) -> list[str]:
