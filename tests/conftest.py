@@ -24,6 +24,9 @@ HOSTILE = [
 ]  # fmt: skip
 """Text that has broken terminals, markup, widths and queries."""
 
+HOSTILE_TOGETHER = [" ".join(text for text in HOSTILE if len(text) < 40), "e\u0301\u0327" * 40 + "A" * 9_000]
+"""The same at once, many short ones and a long one: to open the screens for each takes longer than what it shows."""
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add --slow: run the long tests too."""

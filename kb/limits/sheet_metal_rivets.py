@@ -76,7 +76,8 @@ def _figure(sheet: str, thickness: float, fastener: str, printed: float) -> tupl
         return right, (text,)
     if sheet == "2024-T3-alclad":
         strong = TABLE_4_9[min(TABLE_4_9, key=lambda row: abs(row - thickness))][FASTENERS.index(fastener)]
-        both = f"alclad 2024-T3 stands in the headings of 4-9 ({strong:g}) and 4-10 ({printed:g} an inch)"
+        said = "no figure" if strong is None else f"{strong:g}"
+        both = f"alclad 2024-T3 stands in the headings of 4-9 ({said}) and 4-10 ({printed:g} an inch)"
         return printed, (f"{both}; the printed example uses 4-10, 4-9 asks for no fewer",)
     if sheet == "5052" and printed in (6.3, 4.7, 3.8, 3.2):
         return printed, ("where bearing rules, table 4-11 lies 3 to 4 % under its own note of 160 %; used as printed",)

@@ -9,14 +9,10 @@ from textual.pilot import Pilot
 from textual.widgets import Input, Static, TextArea
 
 from kb.desk import Desk
-from tests.conftest import HOSTILE
 from tui.app import OddfixApp
 from tui.screens.base import TrailScreen
 
 Steps = Callable[[Pilot[None]], Awaitable[None]]
-
-HOSTILE_TOGETHER = ["  ".join(text for text in HOSTILE if len(text) < 1000), "A" * 9_000]
-"""The hostile texts as two, so that going through many screens takes two runs."""
 
 UNTAMED = set("\x1b\x9b\x07\x00\u202e\u2066\ud800")
 """Characters that must never reach a frame."""

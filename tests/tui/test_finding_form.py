@@ -8,8 +8,8 @@ from textual.widgets import TextArea
 
 from kb.desk import Desk
 from kb.drafts import Draft
+from tests.conftest import HOSTILE_TOGETHER
 from tests.tui.driving import (
-    HOSTILE_TOGETHER,
     UNTAMED,
     drive,
     frame,

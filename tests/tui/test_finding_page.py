@@ -12,8 +12,8 @@ from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
 from kb.desk import Desk
+from tests.conftest import HOSTILE_TOGETHER
 from tests.tui.driving import (
-    HOSTILE_TOGETHER,
     UNTAMED,
     drive,
     frame,
@@ -267,8 +267,8 @@ async def test_what_is_known_of_an_aircraft_is_said_and_unsaid(desk: Desk, findi
 @pytest.mark.parametrize("text", HOSTILE_TOGETHER, ids=["many", "long"])
 async def test_hostile_text_is_tame_on_every_screen_of_a_finding(desk: Desk, tmp_path: Path, text: str) -> None:
     """The page, its history, a revision, the form, the lists, the questions."""
-    kept = desk.findings.add(f"qq {text}", airframe=f"H {text[:40]}", action=text, place=text[:100], who=text[:20])
-    desk.findings.correct(kept.id, action=text, who=text[:20])
+    kept = desk.findings.add(f"qq {text}", airframe=f"H {text[:190]}", action=text, place=text[:190], who=text[:190])
+    desk.findings.correct(kept.id, action=text, who=text[:190])
     desk.airframes.keep(kept.airframe, about=f"q {text}")
     body = BytesIO()
     Image.new("RGB", (64, 48), (200, 30, 30)).save(body, "PNG")

@@ -10,7 +10,7 @@ from textual.widgets import Input, OptionList, Static
 
 from kb.desk import Desk
 from kb.identify import keys
-from tests.conftest import HOSTILE
+from tests.conftest import HOSTILE_TOGETHER
 from tui.app import OddfixApp
 from tui.screens.identify import KeyScreen
 
@@ -308,7 +308,7 @@ async def test_when_all_is_left_out_the_form_says_so(desk: Desk) -> None:
     await _drive(desk, steps)
 
 
-@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("text", HOSTILE_TOGETHER, ids=["many", "long"])
 async def test_hostile_text_typed_is_refused_tame(desk: Desk, text: str) -> None:
     """In a choice and in a figure; the sentence is drawn literally."""
 
@@ -316,7 +316,7 @@ async def test_hostile_text_typed_is_refused_tame(desk: Desk, text: str) -> None
         for name, pressed in (("finish", "slash"), ("thread-and-fitting", "1")):
             await _open(pilot, name)
             await _press(pilot, pressed)
-            pilot.app.screen.query_one("#typed", Input).value = f"x{text[:150]}"
+            pilot.app.screen.query_one("#typed", Input).value = f"x{text[:300]}"
             await _press(pilot, "enter")
             said = str(pilot.app.screen.query_one("#said", Static).content)
             assert "cannot be" in said

@@ -14,7 +14,7 @@ from textual.widgets import Input, OptionList, TextArea
 
 from kb.desk import Desk
 from kb.limits import all_limits, judge
-from tests.conftest import HOSTILE
+from tests.conftest import HOSTILE_TOGETHER
 from tests.tui.test_screens import _ask, _drive, _frame, _press, _settle, _trail
 from tui.pageview import Link
 from tui.screens.limit import LimitScreen
@@ -238,13 +238,13 @@ async def test_the_pages_that_use_a_limit_are_followed_from_its_verdict(desk: De
     await _drive(desk, steps)
 
 
-@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("text", HOSTILE_TOGETHER, ids=["many", "long"])
 async def test_hostile_text_is_shown_tame_in_the_form(desk: Desk, text: str) -> None:
     """Pasted into a field: what could drive the terminal is not taken, the rest is refused in a sentence."""
 
     async def steps(pilot: Pilot[None]) -> None:
         screen = await _open(pilot, "fabric-strength")
-        screen.query(Input).first().post_message(Paste(text[:200]))
+        screen.query(Input).first().post_message(Paste(text[:400]))
         await _settle(pilot)
         frame = _frame(pilot)
         assert "wing-loading:" in frame or "Still needed: wing-loading" in frame

@@ -13,7 +13,7 @@ from kb.desk import Desk
 from kb.narrow.words import percent
 from kb.narrowed import Narrowed
 from kb.narrowtelling import leading, steps
-from tests.conftest import HOSTILE
+from tests.conftest import HOSTILE_TOGETHER
 from tests.tui.test_screens import _ask, _drive, _frame, _press, _settle, _trail
 from tui.screens.narrow import NarrowScreen, narrow_again, narrow_text
 
@@ -305,7 +305,7 @@ async def test_without_colour_the_cause_at_hand_and_the_danger_still_show(desk: 
     await _drive(desk, steps_, no_colour=True)
 
 
-@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("text", HOSTILE_TOGETHER, ids=["many", "long"])
 async def test_hostile_text_is_shown_tame(desk: Desk, text: str) -> None:
     """In the question, on the screen and in the list of what is kept."""
 

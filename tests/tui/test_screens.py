@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static, TextArea
 
 from kb.desk import Desk
-from tests.conftest import HOSTILE
+from tests.conftest import HOSTILE_TOGETHER
 from tui.app import OddfixApp
 from tui.pageview import Link, PageView
 
@@ -232,14 +232,14 @@ async def test_help_names_every_key_of_the_screen(desk: Desk) -> None:
     await _drive(desk, steps)
 
 
-@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("text", HOSTILE_TOGETHER, ids=["many", "long"])
 async def test_hostile_text_is_shown_tame_on_every_screen(desk: Desk, text: str) -> None:
     """In the question, the hit, the list, the finding's page and a notice."""
-    desk.findings.add(f"quibblefish {text}", airframe=f"H {text[:40]}", action=f"did {text}")
+    desk.findings.add(f"quibblefish {text}", airframe=f"H {text[:190]}", action=f"did {text}")
 
     async def steps(pilot: Pilot[None]) -> None:
         frames = []
-        await _ask(pilot, text[:200])
+        await _ask(pilot, text[:400])
         frames.append(_frame(pilot))
         await _ask(pilot, "quibblefish")
         frames.append(_frame(pilot))

@@ -14,7 +14,8 @@ from textual.widgets import OptionList
 from kb.desk import Desk
 from kb.errors import UsageProblem
 from kb.exchange.planned import Imported, Plan, Progress
-from tests.tui.driving import HOSTILE_TOGETHER, UNTAMED, drive, frame, notices, press, push, said, settle, trail, write
+from tests.conftest import HOSTILE_TOGETHER
+from tests.tui.driving import UNTAMED, drive, frame, notices, press, push, said, settle, trail, write
 from tui.screens.importing import ImportScreen
 from tui.screens.own import OwnFindingScreen
 from tui.screens.own_pages import OwnPagesScreen

@@ -312,3 +312,10 @@ def test_more_bend_or_radius_never_shortens_the_setback(one: float, two: float, 
     (small, large), (tight, wide) = sorted((one, two)), sorted((tight, wide))
     first = required("bend-setback", thickness=0.064, radius=repr(tight), angle=repr(small))
     assert first <= required("bend-setback", thickness=0.064, radius=repr(wide), angle=repr(large)) * (1 + 1e-12)
+
+
+def test_a_sheet_that_stands_in_one_table_only_is_judged_by_that_one() -> None:
+    """AC 43.13-1B table 4-9 has no 5/32 rivet for 0.128 in; table 4-10 has, and both headings name alclad 2024-T3."""
+    result = ask("rivet-count", sheet="2024-T3-alclad", thickness=0.128, fastener="5/32", width=1)
+    assert result.verdict == "required"
+    assert any("4-9 (no figure)" in note for note in result.notes)
