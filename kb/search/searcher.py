@@ -18,6 +18,7 @@ from kb.search.pick import best, only, smooth
 from kb.search.question import Question, read_question
 from kb.search.respell import respell
 from kb.search.stock import Stock, Watch, places_of
+from kb.search.tally import with_tally
 from kb.store import Store
 
 if TYPE_CHECKING:
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from kb.search.shelf import Shelf
 
 _Answered = TypeVar("_Answered")
+
+RUNNERS_UP = 5
+"""Pages behind the last one shown that the shop's tally may still bring forward."""
 
 _Scored = tuple[float, "Entry | Finding"]
 
@@ -125,7 +129,9 @@ class Searcher:
         if filters.lets_findings:
             found += self._best_findings(question, limit, filters)
         found.sort(key=lambda pair: (-pair[0], isinstance(pair[1], Finding), pair[1].id))
-        return [_hit(record, earned, question) for earned, record in found[:limit]]  # only these need a reason
+        shown = found[:limit]  # only these need a reason
+        confirmed = self._store.findings.confirmed([one.id for _, one in shown if isinstance(one, Entry)])
+        return [_hit(record, earned, question, confirmed.get(record.id, 0)) for earned, record in shown]
 
     def _best_pages(self, question: Question, limit: int, filters: Filters) -> list[_Scored]:
         shelf, ids = self._stock.pages, self._stock.ids
@@ -141,9 +147,13 @@ class Searcher:
         if filters.choose_pages:
             allowed = set(self._store.entries.chosen(**filters.choose_pages))
             scores = only(scores, [place for place, key in enumerate(shelf.keys) if ids[key] in allowed])
-        places = best(_padded(scores), limit)
+        places = best(_padded(scores), limit + RUNNERS_UP)
         earned = {ids[shelf.keys[place]]: float(scores[place]) / most for place in places}
-        return [(round(earned[entry.id], 4), entry) for entry in self._store.entries.some(earned)]
+        confirmed = self._store.findings.confirmed(list(earned))
+        return [
+            (round(with_tally(earned[entry.id], confirmed[entry.id]), 4), entry)
+            for entry in self._store.entries.some(earned)
+        ]
 
     def _best_findings(self, question: Question, limit: int, filters: Filters) -> list[_Scored]:
         numbers = self._store.findings.chosen(**filters.choose_findings) if filters.choose_findings else None
@@ -181,11 +191,15 @@ def _padded(scores: NDArray[Any]) -> NDArray[Any]:
     return np.pad(scores, (0, -len(scores) % 64))
 
 
-def _hit(record: Entry | Finding, earned: float, question: Question) -> Hit:
-    return _entry_hit(record, earned, question) if isinstance(record, Entry) else _finding_hit(record, earned, question)
+def _hit(record: Entry | Finding, earned: float, question: Question, confirmed: int) -> Hit:
+    if isinstance(record, Finding):
+        return _finding_hit(record, earned, question)
+    return _entry_hit(record, earned, question, confirmed)
 
 
-def _entry_hit(entry: Entry, earned: float, question: Question) -> Hit:
+def _entry_hit(entry: Entry, earned: float, question: Question, confirmed: int) -> Hit:
+    times = "once" if confirmed == 1 else f"{confirmed} times"
+    told = (f"confirmed by this shop {times}",) if confirmed else ()
     return Hit(
         kind="entry",
         id=entry.id,
@@ -193,7 +207,7 @@ def _entry_hit(entry: Entry, earned: float, question: Question) -> Hit:
         system=entry.system,
         urgency=entry.urgency,
         score=earned,
-        why=explain(question, entry_fields(entry)),
+        why=(*explain(question, entry_fields(entry)), *told),
         origin="shop" if isinstance(entry, ShopEntry) else None,
     )
 

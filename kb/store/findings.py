@@ -16,6 +16,9 @@ CONTENT = Content.__struct_fields__
 SEARCHED = ("text", "action", "airframe", "place", "part")
 """Fields whose words a search reads."""
 
+MOST_CONFIRMED = 100
+"""Confirmed findings of a page that are counted; more tell nothing more."""
+
 LISTS = {"entries", "photos"}
 """Fields kept as JSON lists."""
 
@@ -134,6 +137,19 @@ class FindingTable:
                 (msgspec.json.encode(list(causes)).decode(),),
             ).fetchall()
         return {str(cause): int(count) for cause, count in rows}
+
+    def confirmed(self, pages: Sequence[str]) -> dict[str, int]:
+        """Return how many findings have a confirmed cause of each of these pages, counted to MOST_CONFIRMED."""
+        # The names of a page's causes lie together in the index: from PAGE/ to before PAGE0, the next character.
+        with self._file.reading() as db:
+            return {
+                page: db.execute(
+                    "SELECT count(*) FROM (SELECT 1 FROM latest WHERE cause >= ? AND cause < ?"
+                    " AND state <> 'withdrawn' LIMIT ?)",
+                    (f"{page}/", f"{page}0", MOST_CONFIRMED),
+                ).fetchone()[0]
+                for page in pages
+            }
 
     def counts(
         self, by: CountedBy, *, airframe: str | None = None, state: str | None = None
