@@ -245,6 +245,3 @@ def _changed(finding: Finding, as_json: bool) -> None:
     else:
         render.finding(finding)
         output.note(f"{finding.said}; oddfix undo takes it back")
-
-
-FINDING_COMMANDS = (add, findings, revise, link, confirm, defer, correct, reopen, withdraw, twins, counts)

@@ -110,6 +110,3 @@ def _change(change: Change) -> str:
 
 def _said(value: Any) -> str:
     return ", ".join(value) if isinstance(value, tuple) else str(value)
-
-
-HISTORY_COMMANDS = (history, restore, undo)

@@ -9,16 +9,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from kb.cli import output
-from kb.cli.check import check, coverage
-from kb.cli.finding import FINDING_COMMANDS
-from kb.cli.history import HISTORY_COMMANDS
-from kb.cli.identify import identify
 from kb.cli.later import Later
-from kb.cli.limit import limit
-from kb.cli.narrow import narrow
 from kb.cli.options import NothingFits, desk_options, filter_options, json_option, open_desk
 from kb.cli.sections import write_sections
-from kb.cli.store import store as store_group
 from kb.errors import KbError, UsageProblem
 from kb.model import CAUTION, Finding
 
@@ -173,18 +166,41 @@ def _open_screens(ctx: click.Context) -> None:
     run(desk)
 
 
-OWN_COMMANDS = (*FINDING_COMMANDS, *HISTORY_COMMANDS)
-LATER_COMMANDS = (
-    Later("import", "kb.cli.importing", "Take a table of findings into the store: CSV, XLSX, JSON Lines."),
-    Later("export", "kb.cli.exporting", "Write findings as CSV or JSON Lines."),
-    Later("photo", "kb.cli.photo", "Pictures of findings: add, list, show, save, remove."),
-    Later("airframe", "kb.cli.airframe", "Say or read what is known of an aircraft."),
-    Later("pack", "kb.cli.pack", "Write findings into one file for another shop."),
-    Later("merge", "kb.cli.pack", "Take in a file that another shop has packed."),
-    Later("own-page", "kb.cli.own_page", "Pages of the shop's own, made from a finding."),
+LATER_COMMANDS = tuple(
+    Later(name, f"kb.cli.{module}", text)
+    for module, name, text in (
+        ("narrow", "narrow", "Tell causes apart, and say what to look at next."),
+        ("limit", "limit", "Give a measured number its verdict from a printed table."),
+        ("identify", "identify", "Name a part or material in hand from measurements and marks."),
+        ("finding", "add", "Add a finding of your own; it is searchable at once."),
+        ("finding", "twins", "See whether something like it is kept already."),
+        ("finding", "findings", "List the shop's findings: newest first, or by urgency."),
+        ("finding", "revise", "Change what a finding says; an empty value empties a field."),
+        ("finding", "link", "Link a finding to the pages it belongs to."),
+        ("finding", "confirm", "Confirm the cause of a finding, so that narrowing counts it."),
+        ("finding", "defer", "Put a finding off, and say on what ground."),
+        ("finding", "correct", "Say that a finding was put right, and what was done."),
+        ("finding", "reopen", "Open a deferred, corrected or withdrawn finding again."),
+        ("finding", "withdraw", "Take a finding out of lists and search."),
+        ("finding", "counts", "Say what this shop finds most, and when."),
+        ("history", "history", "Print what each revision of a finding changed, oldest first."),
+        ("history", "restore", "Make a finding say again what a revision says."),
+        ("history", "undo", "Take back the last act on findings."),
+        ("importing", "import", "Take a table of findings into the store: CSV, XLSX, JSON Lines."),
+        ("exporting", "export", "Write findings as CSV or JSON Lines."),
+        ("photo", "photo", "Pictures of findings: add, list, show, save, remove."),
+        ("airframe", "airframe", "Say or read what is known of an aircraft."),
+        ("pack", "pack", "Write findings into one file for another shop."),
+        ("pack", "merge", "Take in a file that another shop has packed."),
+        ("own_page", "own-page", "Pages of the shop's own, made from a finding."),
+        ("store", "store", "Keep the store: see where it is, check, back up, restore."),
+        ("check", "check", "Check a folder of pages; name file, line, field and remedy."),
+        ("check", "coverage", "Print which pages answer which published inspection item."),
+    )
 )
+"""Read from their modules when they are called, so that ask and show start without them."""
 
-for command in (narrow, limit, identify, *OWN_COMMANDS, *LATER_COMMANDS, check, coverage, store_group):
+for command in LATER_COMMANDS:
     cli.add_command(command)
 
 

@@ -42,7 +42,9 @@ if TYPE_CHECKING:
 @json_option
 @desk_options
 def narrow(desk: Desk, as_json: bool, **asked: Any) -> None:
-    """Tell the causes of a question, a page or a finding apart, and say what to look at next.
+    """Tell causes apart, and say what to look at next.
+
+    TEXT is a question, or the name of a page or a finding.
 
     In a terminal it asks; elsewhere it prints where the case stands. A sign is named SIGN or PAGE/SIGN, as
     printed. Every answer is kept, and what reopens the session is printed. What is not known of the aircraft

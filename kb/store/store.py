@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -71,6 +70,8 @@ class Store:
 
     def secret(self) -> str:
         """Return a random text only this store knows, made when it is first asked for; never leaves it."""
+        import secrets
+
         with self._file.writing() as db:
             db.conn.execute("INSERT OR IGNORE INTO about (name, value) VALUES ('secret', ?)", (secrets.token_hex(32),))
             return str(db.conn.execute("SELECT value FROM about WHERE name = 'secret'").fetchone()[0])

@@ -148,7 +148,7 @@ def _print_calibration(entries: Mapping[str, Entry], count: int) -> None:
 
 
 def _bent_case(case: Case, entries: Mapping[str, Entry], dice: random.Random) -> Case:
-    names = dict.fromkeys(sign.id.partition("/")[0] for sign in case.signs)
+    names = dict.fromkeys(page for sign in case.signs if (page := sign.id.partition("/")[0]) in entries)
     return build_case([Page(_bent(entries[name], dice), 0.6 - 0.05 * n) for n, name in enumerate(names)])
 
 
