@@ -150,10 +150,9 @@ class Searcher:
         places = best(_padded(scores), limit + RUNNERS_UP)
         earned = {ids[shelf.keys[place]]: float(scores[place]) / most for place in places}
         confirmed = self._store.findings.confirmed(list(earned))
-        return [
-            (round(with_tally(earned[entry.id], confirmed[entry.id]), 4), entry)
-            for entry in self._store.entries.some(earned)
-        ]
+        moved = {name: round(with_tally(score, confirmed[name]), 4) for name, score in earned.items()}
+        first = sorted(moved, key=lambda name: (-moved[name], name))[:limit]
+        return [(moved[entry.id], entry) for entry in self._store.entries.some(first)]
 
     def _best_findings(self, question: Question, limit: int, filters: Filters) -> list[_Scored]:
         numbers = self._store.findings.chosen(**filters.choose_findings) if filters.choose_findings else None

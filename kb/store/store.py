@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, date, datetime
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from kb.store.airframes import AirframeTable
-from kb.store.drafts import DraftTable
 from kb.store.entries import EntryTable
 from kb.store.file import BUSY_SECONDS, StoreFile
 from kb.store.findings import FindingTable
-from kb.store.imports import ImportTable
-from kb.store.merge import MergeTable
-from kb.store.pages import PageTable
-from kb.store.photos import PhotoTable
-from kb.store.revisions import RevisionTable
-from kb.store.sessions import SessionTable
+
+if TYPE_CHECKING:
+    from kb.store.airframes import AirframeTable
+    from kb.store.drafts import DraftTable
+    from kb.store.imports import ImportTable
+    from kb.store.merge import MergeTable
+    from kb.store.pages import PageTable
+    from kb.store.photos import PhotoTable
+    from kb.store.revisions import RevisionTable
+    from kb.store.sessions import SessionTable
 
 
 def default_store() -> Path:
@@ -32,7 +36,10 @@ def index_folder(store: Path) -> Path:
 
 
 class Store:
-    """What one file holds, by table. See StoreFile for what opening does and raises."""
+    """What one file holds, by table. See StoreFile for what opening does and raises.
+
+    Tables that a question does not need are read when they are first used: a start asks for two of them.
+    """
 
     def __init__(
         self,
@@ -45,15 +52,63 @@ class Store:
         file = StoreFile(path, busy_seconds=busy_seconds, clock=clock)
         self.entries = EntryTable(file)
         self.findings = FindingTable(file)
-        self.revisions = RevisionTable(file)
-        self.airframes = AirframeTable(file)
-        self.photos = PhotoTable(file)
-        self.merge = MergeTable(file)
-        self.pages = PageTable(file)
-        self.imports = ImportTable(file)
-        self.drafts = DraftTable(file)
-        self.sessions = SessionTable(file)
         self._file = file
+
+    @cached_property
+    def revisions(self) -> RevisionTable:
+        """Histories of findings, and writing them."""
+        from kb.store.revisions import RevisionTable
+
+        return RevisionTable(self._file)
+
+    @cached_property
+    def airframes(self) -> AirframeTable:
+        """What is known of each aircraft."""
+        from kb.store.airframes import AirframeTable
+
+        return AirframeTable(self._file)
+
+    @cached_property
+    def photos(self) -> PhotoTable:
+        """Pictures, by their hash."""
+        from kb.store.photos import PhotoTable
+
+        return PhotoTable(self._file)
+
+    @cached_property
+    def merge(self) -> MergeTable:
+        """Taking in what others made."""
+        from kb.store.merge import MergeTable
+
+        return MergeTable(self._file)
+
+    @cached_property
+    def pages(self) -> PageTable:
+        """The shop's own pages with their history."""
+        from kb.store.pages import PageTable
+
+        return PageTable(self._file)
+
+    @cached_property
+    def imports(self) -> ImportTable:
+        """Files that were taken in."""
+        from kb.store.imports import ImportTable
+
+        return ImportTable(self._file)
+
+    @cached_property
+    def drafts(self) -> DraftTable:
+        """What was typed and not kept yet."""
+        from kb.store.drafts import DraftTable
+
+        return DraftTable(self._file)
+
+    @cached_property
+    def sessions(self) -> SessionTable:
+        """Narrowing, as it was left."""
+        from kb.store.sessions import SessionTable
+
+        return SessionTable(self._file)
 
     def identity(self) -> str:
         """Return the id this store got when it was made; a copy keeps it, another store has another."""
