@@ -61,8 +61,6 @@ def how_read(found: Answer) -> None:
 
 def finding(one: Finding, *, mark: str = "") -> None:
     """Print one finding, with its state or another mark at the edge."""
-    from kb.page import found_facts
-
     output.wrapped(f"{one.airframe}: {one.text}", mark=mark or f"shop, {one.state}", indent=EDGE)
     if one.action:
         output.wrapped(f"done: {one.action}", indent=EDGE)

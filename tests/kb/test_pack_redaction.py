@@ -85,17 +85,17 @@ def test_names_are_taken_out_all_at_once() -> None:
 def test_no_aircraft_of_the_shop_is_named_anywhere(desk: Desk, tmp_path: Path) -> None:
     """Not that of the finding, not others, not the one it had before; not in links, causes and own pages."""
     page = desk.library.page(TAPE)
-    for name, summary in (("own-tape", "First seen on Blue 2."), ("ab-7-tape", "Said.")):
+    for name, summary in (("own-tape", "First seen on Blue 2."), ("xy-7-tape", "Said.")):
         desk.store.pages.keep(msgspec.structs.replace(page, id=name, summary=summary))
     desk.airframes.keep("Quite Else", about="of the mayor")
     first = desk.findings.add(
-        "tape in AB 7, as in blue-2 and quite else", airframe="AB-7", entries=["own-tape", "ab-7-tape"],
-        shop="Blue 2 hangar", who="ab-7",
+        "tape in XY 7, as in blue-2 and quite else", airframe="XY-7", entries=["own-tape", "xy-7-tape"],
+        shop="Blue 2 hangar", who="xy-7",
     )  # fmt: skip
-    desk.findings.revise(first.id, airframe="Blue 2", place="left of ab7")
+    desk.findings.revise(first.id, airframe="Blue 2", place="left of xy7")
     packed = desk.packs.write(tmp_path / "a.oddpack", without_airframe=True)
     assert (packed.airframes, packed.pages) == (0, 1)
-    assert not re.search(r"ab.?7\b|blue.?2|quite|mayor", held(tmp_path / "a.oddpack"), re.IGNORECASE)
+    assert not re.search(r"xy.?7\b|blue.?2|quite|mayor", held(tmp_path / "a.oddpack"), re.IGNORECASE)
     assert "own-tape" in held(tmp_path / "a.oddpack")
 
 
