@@ -185,7 +185,7 @@ class Desk:
     def _find_pages(self, text: str, limit: int) -> list[tuple[str, float]]:
         from kb.search import Filters
 
-        found = self.search.ask(text, limit=limit, filters=Filters(only="pages"))
+        found = self.search.ask(text, limit=limit, filters=Filters(only="pages"), with_tallies=False)
         return [(hit.id, hit.score) for hit in found.hits]
 
 

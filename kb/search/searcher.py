@@ -46,15 +46,18 @@ class Searcher:
         self._stock = Stock(store)
         self._lock = threading.Lock()
 
-    def ask(self, text: str, *, limit: int = 10, filters: Filters = EVERYTHING) -> Answer:
+    def ask(self, text: str, *, limit: int = 10, filters: Filters = EVERYTHING, with_tallies: bool = True) -> Answer:
         """Return the best `limit` hits for a question in the asker's own words; none when nothing of it is known.
+
+        Args:
+            with_tallies: let what the shop has confirmed bring pages forward; not where it is weighed anyway.
 
         Raises:
             NotFound: the filters name a system, nature or airframe there is not.
         """
         filters.check(self._store)
         with self._lock:
-            return self._surely(lambda: self._answer(self._read(text), limit, filters))
+            return self._surely(lambda: self._answer(self._read(text), limit, filters, with_tallies))
 
     def like(self, record: Entry | Finding, *, limit: int = 10, filters: Filters = EVERYTHING) -> Answer:
         """Return what is most like an entry or a finding, itself left out.
@@ -92,8 +95,9 @@ class Searcher:
             self._stock.catch_up()
             return answer()
 
-    def _answer(self, question: Question, limit: int, filters: Filters) -> Answer:
-        return Answer(tuple(self._hits(question, limit, filters)), question.read_as, self._unknown(question))
+    def _answer(self, question: Question, limit: int, filters: Filters, with_tallies: bool) -> Answer:
+        hits = tuple(self._hits(question, limit, filters, with_tallies=with_tallies))
+        return Answer(hits, question.read_as, self._unknown(question))
 
     def _read(self, text: str) -> Question:
         shelves = self._stock.shelves()
@@ -122,10 +126,10 @@ class Searcher:
         terms = {term for shelf in self._stock.shelves() for term in _met(question, shelf)}
         return tuple(w.typed for w in question.wanted if not any(t in terms for way in w.ways for t in way.terms))
 
-    def _hits(self, question: Question, limit: int, filters: Filters) -> list[Hit]:
+    def _hits(self, question: Question, limit: int, filters: Filters, *, with_tallies: bool = True) -> list[Hit]:
         found: list[_Scored] = []
         if filters.lets_pages:
-            found += self._best_pages(question, limit, filters)
+            found += self._best_pages(question, limit, filters, with_tallies)
         if filters.lets_findings:
             found += self._best_findings(question, limit, filters)
         found.sort(key=lambda pair: (-pair[0], isinstance(pair[1], Finding), pair[1].id))
@@ -133,7 +137,7 @@ class Searcher:
         confirmed = self._store.findings.confirmed([one.id for _, one in shown if isinstance(one, Entry)])
         return [_hit(record, earned, question, confirmed.get(record.id, 0)) for earned, record in shown]
 
-    def _best_pages(self, question: Question, limit: int, filters: Filters) -> list[_Scored]:
+    def _best_pages(self, question: Question, limit: int, filters: Filters, with_tallies: bool) -> list[_Scored]:
         shelf, ids = self._stock.pages, self._stock.ids
         scores: NDArray[Any] = self._stock.pages_scorer.score(question)
         most = self._stock.pages_scorer.ceiling(question, _unknown_word(shelf))
@@ -149,8 +153,8 @@ class Searcher:
             scores = only(scores, [place for place, key in enumerate(shelf.keys) if ids[key] in allowed])
         places = best(_padded(scores), limit + RUNNERS_UP)
         earned = {ids[shelf.keys[place]]: float(scores[place]) / most for place in places}
-        confirmed = self._store.findings.confirmed(list(earned))
-        moved = {name: round(with_tally(score, confirmed[name]), 4) for name, score in earned.items()}
+        confirmed = self._store.findings.confirmed(list(earned) if with_tallies else [])
+        moved = {name: round(with_tally(score, confirmed.get(name, 0)), 4) for name, score in earned.items()}
         first = sorted(moved, key=lambda name: (-moved[name], name))[:limit]
         return [(moved[entry.id], entry) for entry in self._store.entries.some(first)]
 

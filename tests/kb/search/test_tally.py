@@ -55,3 +55,12 @@ def test_it_is_counted_to_a_hundred(desk: Desk, count: int, said: str) -> None:
         desk.findings.add(f"number {number}", airframe="A", cause=cause)
     hit = next(hit for hit in desk.search.ask(QUESTION, filters=PAGES).hits if hit.id == TAPE)
     assert hit.why[-1] == f"confirmed by this shop {said}"
+
+
+def test_narrowing_weighs_what_was_confirmed_once(desk: Desk) -> None:
+    """As a tally of its causes, not as a better match of their page too."""
+    before = desk.narrow.start(QUESTION).session.pages
+    cause = f"{TAPE}/{desk.library.page(TAPE).causes[0].id}"
+    for number in range(9):
+        desk.findings.add(f"number {number}", airframe="A", cause=cause)
+    assert desk.narrow.start(QUESTION).session.pages == before
