@@ -156,7 +156,7 @@ class AskScreen(TrailScreen):
 
     @work(thread=True, exclusive=True, group="ask", exit_on_error=False)
     def _ask_desk(self, number: int, text: str) -> None:
-        answer = self.desk.search.ask(text, limit=HITS, **self._limits())
+        answer = self.desk.search.ask(text, limit=HITS, filters=self._limits())
         if not get_current_worker().is_cancelled:
             self.post_message(self.Answered(number, answer))
 
@@ -336,10 +336,10 @@ class AskScreen(TrailScreen):
             self.query_one(".where", Static).update(plain(self.trail() + said))
             self._ask()
 
-    def _limits(self) -> dict[str, Filters]:
+    def _limits(self) -> Filters:
         from kb.search import Filters
 
-        return {"filters": Filters.of(*self._filter_by)} if self._filter_by else {}
+        return Filters.of(*self._filter_by) if self._filter_by else Filters()
 
     def action_limits(self) -> None:
         """Choose a limit; those of the page at hand stand first."""
