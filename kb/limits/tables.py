@@ -1,4 +1,4 @@
-"""Looks a value up in a printed table: the row of a size, the next row, between two rows; never past its ends."""
+"""Looks a value up in a printed table: the row of a size, the next row; never past its ends."""
 
 from __future__ import annotations
 
@@ -29,12 +29,3 @@ def next_down(rows: Mapping[float, Row], value: float) -> tuple[float, Row] | No
     """Return the last size not over `value`, with its row; None before the first."""
     sizes = sorted(size for size in rows if compare(size, value) <= 0)
     return (sizes[-1], rows[sizes[-1]]) if sizes else None
-
-
-def between_rows(rows: Mapping[float, float], value: float) -> float | None:
-    """Return the straight-line value between two rows, where the source allows that; None outside the table."""
-    below, above = next_down(rows, value), next_up(rows, value)
-    if below is None or above is None:
-        return None
-    (low, first), (high, second) = below, above
-    return first if compare(low, high) == 0 else first + (second - first) * (value - low) / (high - low)
